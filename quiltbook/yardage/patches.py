@@ -1,0 +1,41 @@
+"""What must be cut: one kind of patch, its role in the quilt, its finished size and the rectangle it is cut from.
+
+Every part of the engine that makes patches (tops, motifs) says so in these terms, and the cutting reads nothing else.
+Lengths are in nm.
+"""
+
+from dataclasses import dataclass
+
+from quiltbook.measures import Length, Size
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Leave to make a strip of several lengths: each join takes `loss` off the sum, and no length is below `least`."""
+
+    loss: int
+    least: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """`count` patches alike.
+
+    `role`: who is given cloth, such as "panel", "first border", "first border petals".
+    `part`: "panel", "side", "end", "cornerstone", "petal", "petal hexagon" or "flower centre".
+    `round`: index of the border, from 0; None for the centre.
+    `cut`: the rectangle to cut it from, up to the cutting step. `turn`: whether it may lie either way on the cloth.
+    `alike`: so many at a time share one fabric. `join`: it may be made of several lengths.
+    """
+
+    role: str
+    part: str
+    round: int | None
+    shape: str
+    finished: Size
+    cut: Size
+    count: int
+    seam_allowance: Length
+    turn: bool = True
+    alike: int = 1
+    join: Join | None = None
