@@ -1,0 +1,9 @@
+"""How do static files get names that change with their content, so that browsers may keep them for ever?"""
+
+from whitenoise.storage import CompressedManifestStaticFilesStorage
+
+
+class HashedStaticFiles(CompressedManifestStaticFilesStorage):
+    """Hashed and compressed copies; imports between JavaScript modules are rewritten to the hashed names."""
+
+    support_js_module_import_aggregation = True

@@ -1,0 +1,7 @@
+"""The addresses of the stash app."""
+
+from django.urls import URLPattern
+
+app_name = "stash"
+
+urlpatterns: list[URLPattern] = []
