@@ -1,0 +1,21 @@
+"""Quilts planned and sewn: the plan and its rounds, the cloth allotted and the sheets that hold it, the work log, and what to buy."""
+
+from plans.models.allotment import Allotment
+from plans.models.plan import Plan, Round
+from plans.models.sheet import CuttingSheet, Miscut, SheetCloth, SheetLine, SheetOffcut
+from plans.models.shopping import ShoppingLine
+from plans.models.worklog import Sitting, Stage
+
+__all__ = [
+    "Allotment",
+    "CuttingSheet",
+    "Miscut",
+    "Plan",
+    "Round",
+    "SheetCloth",
+    "SheetLine",
+    "SheetOffcut",
+    "ShoppingLine",
+    "Sitting",
+    "Stage",
+]

@@ -1,0 +1,242 @@
+"""What quilt is this to be? The plan: its centre, its rounds of borders, the figures it is worked out with, and its state.
+
+Lengths are whole nanometres. The figures are copied from the person's usual settings when the plan is made and are the plan's own from then on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Self
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from quiltbook.measures import Size
+
+if TYPE_CHECKING:
+    from quiltbook.people.models import Person
+
+
+class State(models.TextChoices):
+    IDEA = "idea", "An idea"
+    ON_THE_GO = "on the go", "On the go"
+    PUT_ASIDE = "put aside", "Put aside"
+    FINISHED = "finished", "Finished"
+    GIVEN_UP = "given up", "Given up"
+
+
+# The one table of states and what moves between them.
+MOVES: dict[State, tuple[State, ...]] = {
+    State.IDEA: (State.ON_THE_GO, State.PUT_ASIDE, State.GIVEN_UP),
+    State.ON_THE_GO: (State.PUT_ASIDE, State.FINISHED, State.GIVEN_UP),
+    State.PUT_ASIDE: (State.ON_THE_GO, State.IDEA, State.GIVEN_UP),
+    State.FINISHED: (State.ON_THE_GO,),
+    State.GIVEN_UP: (State.IDEA,),
+}
+
+
+class PlanQuerySet(models.QuerySet["Plan"]):
+    def of(self, owner: Person) -> Self:
+        return self.filter(owner=owner)
+
+    def on_the_go(self) -> Self:
+        return self.filter(state=State.ON_THE_GO)
+
+
+class Plan(models.Model):
+    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="plans")
+    name = models.CharField(max_length=120)
+    note = models.TextField(blank=True, max_length=4000)
+    state = models.CharField(max_length=12, choices=State, default=State.IDEA)
+    created_at = models.DateTimeField()
+    touched_at = models.DateTimeField(
+        help_text="The last time she changed it or worked on it: orders what is on the go."
+    )
+    finished_on = models.DateField(null=True, blank=True)
+
+    # The centre. Its finished size; a printed panel's own print and seam; and what it measured once sewn or trimmed.
+    centre_width = models.BigIntegerField()
+    centre_length = models.BigIntegerField()
+    printed_width = models.BigIntegerField(null=True, blank=True)
+    printed_length = models.BigIntegerField(null=True, blank=True)
+    printed_seam = models.BigIntegerField(default=0)
+    measured_width = models.BigIntegerField(null=True, blank=True)
+    measured_length = models.BigIntegerField(null=True, blank=True)
+
+    # The figures it is worked out with.
+    seam_allowance = models.BigIntegerField()
+    cutting_step = models.BigIntegerField()
+    usable_width = models.BigIntegerField()
+    mitre_extra = models.BigIntegerField()
+    turn_allowance = models.BigIntegerField()
+    least_offcut = models.BigIntegerField()
+    backing_width = models.BigIntegerField()
+    backing_overage = models.BigIntegerField()
+    backing_seam = models.BigIntegerField()
+    wadding_overage = models.BigIntegerField()
+    binding_strip = models.BigIntegerField()
+    binding_extra = models.BigIntegerField()
+    shop_step = models.BigIntegerField()
+
+    objects = PlanQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-touched_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(name=""), name="plan_has_a_name"),
+            models.CheckConstraint(
+                condition=Q(state__in=["idea", "on the go", "put aside", "finished", "given up"]),
+                name="plan_state_known",
+            ),
+            models.CheckConstraint(condition=Q(centre_width__gt=0, centre_length__gt=0), name="plan_centre_has_a_size"),
+            models.CheckConstraint(
+                condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam=0)
+                | Q(printed_width__gt=0, printed_length__gt=0, printed_seam__gte=0),
+                name="plan_printed_size_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=Q(measured_width__isnull=True, measured_length__isnull=True)
+                | Q(measured_width__gt=0, measured_length__gt=0),
+                name="plan_measured_size_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    seam_allowance__gt=0,
+                    cutting_step__gt=0,
+                    usable_width__gt=0,
+                    backing_width__gt=0,
+                    binding_strip__gt=0,
+                    shop_step__gt=0,
+                ),
+                name="plan_figures_positive",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    mitre_extra__gte=0,
+                    turn_allowance__gte=0,
+                    least_offcut__gte=0,
+                    backing_overage__gte=0,
+                    backing_seam__gte=0,
+                    wadding_overage__gte=0,
+                    binding_extra__gte=0,
+                ),
+                name="plan_allowances_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(state="finished", finished_on__isnull=False)
+                | (~Q(state="finished") & Q(finished_on__isnull=True)),
+                name="plan_finished_day_when_finished",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def printed(self) -> Size | None:
+        if self.printed_width is None or self.printed_length is None:
+            return None
+        return Size(self.printed_width, self.printed_length)
+
+    @property
+    def measured(self) -> Size | None:
+        if self.measured_width is None or self.measured_length is None:
+            return None
+        return Size(self.measured_width, self.measured_length)
+
+
+class RoundQuerySet(models.QuerySet["Round"]):
+    def standing(self) -> Self:
+        """The rounds the quilt has, inner first; one taken out is kept so that it can be put back."""
+        return self.filter(removed_at=None).order_by("position")
+
+
+class Round(models.Model):
+    """One round of borders. A round with `flower_side` carries paper-pieced flowers: the centre hexagon and six petals
+    (`petal_rise`) or six hexagons (`petal_rise` None)."""
+
+    class Corners(models.TextChoices):
+        BUTTED = "butted", "Butted"
+        CORNERSTONES = "cornerstones", "Cornerstones"
+        MITRED = "mitred", "Mitred"
+
+    class First(models.TextChoices):
+        SIDES = "sides", "Sides first"
+        ENDS = "ends", "Top and bottom first"
+
+    class Rule(models.TextChoices):
+        EVEN = "even", "All gaps equal"
+        CELLS = "cells", "Equal cells"
+
+    class Applied(models.TextChoices):
+        BEFORE = "before", "Before the border is joined"
+        AFTER = "after", "After the border is joined"
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="rounds")
+    position = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=60, blank=True)
+    width = models.BigIntegerField()
+    corners = models.CharField(max_length=12, choices=Corners, default=Corners.BUTTED)
+    first = models.CharField(max_length=6, choices=First, default=First.SIDES)
+    cut_long = models.BigIntegerField(default=0)
+    measured_width = models.BigIntegerField(null=True, blank=True)
+    measured_length = models.BigIntegerField(null=True, blank=True)
+
+    flower_side = models.BigIntegerField(null=True, blank=True)
+    petal_rise = models.BigIntegerField(null=True, blank=True)
+    flower_turn = models.BigIntegerField(null=True, blank=True)
+    flowers_left = models.PositiveSmallIntegerField(default=0)
+    flowers_right = models.PositiveSmallIntegerField(default=0)
+    flowers_top = models.PositiveSmallIntegerField(default=0)
+    flowers_bottom = models.PositiveSmallIntegerField(default=0)
+    rule = models.CharField(max_length=6, choices=Rule, default=Rule.EVEN)
+    applied = models.CharField(max_length=6, choices=Applied, default=Applied.BEFORE)
+    scrappy = models.BooleanField(default=False, help_text="The petals of one flower may be of different fabrics.")
+
+    removed_at = models.DateTimeField(null=True, blank=True)
+
+    objects = RoundQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["plan", "position"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["plan", "position"], condition=Q(removed_at=None), name="one_round_a_position"
+            ),
+            models.CheckConstraint(condition=Q(width__gt=0), name="round_has_a_width"),
+            models.CheckConstraint(condition=Q(cut_long__gte=0), name="round_cut_long_not_negative"),
+            models.CheckConstraint(
+                condition=Q(corners__in=["butted", "cornerstones", "mitred"]), name="round_corners_known"
+            ),
+            models.CheckConstraint(condition=Q(first__in=["sides", "ends"]), name="round_first_known"),
+            models.CheckConstraint(
+                condition=Q(measured_width__isnull=True, measured_length__isnull=True)
+                | Q(measured_width__gt=0, measured_length__gt=0),
+                name="round_measured_size_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    flower_side__isnull=True,
+                    petal_rise__isnull=True,
+                    flower_turn__isnull=True,
+                    flowers_left=0,
+                    flowers_right=0,
+                    flowers_top=0,
+                    flowers_bottom=0,
+                )
+                | (Q(flower_side__gt=0, flower_turn__gte=0) & (Q(petal_rise__isnull=True) | Q(petal_rise__gt=0))),
+                name="round_flowers_whole_or_absent",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name or f"Round {self.position}"
+
+    @property
+    def flowers(self) -> int:
+        return self.flowers_left + self.flowers_right + self.flowers_top + self.flowers_bottom
+
+    @property
+    def measured(self) -> Size | None:
+        if self.measured_width is None or self.measured_length is None:
+            return None
+        return Size(self.measured_width, self.measured_length)

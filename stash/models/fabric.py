@@ -1,0 +1,95 @@
+"""What is this cloth? Its name, kind, print, colour and picture; how much of it there is lies in its pieces."""
+
+from __future__ import annotations
+
+import secrets
+from typing import TYPE_CHECKING, Self
+
+from django.conf import settings
+from django.core.validators import RegexValidator
+from django.db import models
+from django.db.models import Q
+
+from quiltbook.measures import Size
+
+if TYPE_CHECKING:
+    from quiltbook.people.models import Person
+
+
+def photo_path(fabric: Fabric, filename: str) -> str:
+    """Where a photo lies: an unguessable name, never the one it was uploaded under."""
+    suffix = filename.rpartition(".")[2]
+    return f"fabrics/{secrets.token_urlsafe(16)}.{suffix}"
+
+
+class FabricQuerySet(models.QuerySet["Fabric"]):
+    def of(self, owner: Person) -> Self:
+        return self.filter(owner=owner)
+
+
+class Fabric(models.Model):
+    """One cloth: every piece of it has the same print, width and colour."""
+
+    class Kind(models.TextChoices):
+        COTTON = "cotton", "Quilting cotton"
+        PANEL = "panel", "Printed panel"
+        LAWN = "lawn", "Lawn"
+        LINEN = "linen", "Linen"
+        FLANNEL = "flannel", "Flannel"
+        WIDE = "wide", "Wide backing"
+        OTHER = "other", "Other cloth"
+
+    class PrintDirection(models.TextChoices):
+        ANY = "any", "No direction"
+        ONE_WAY = "one way", "One way up only"
+
+    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="fabrics")
+    name = models.CharField(max_length=120)
+    kind = models.CharField(max_length=12, choices=Kind, default=Kind.COTTON)
+    usable_width = models.BigIntegerField(help_text="Across the grain with the selvedges off, in nanometres.")
+    print_direction = models.CharField(max_length=12, choices=PrintDirection, default=PrintDirection.ANY)
+    colour = models.CharField(max_length=7, validators=[RegexValidator(r"^#[0-9a-f]{6}$")])
+    photo = models.FileField(upload_to=photo_path, blank=True)
+    printed_width = models.BigIntegerField(null=True, blank=True)
+    printed_length = models.BigIntegerField(null=True, blank=True)
+    printed_seam = models.BigIntegerField(null=True, blank=True)
+    note = models.TextField(blank=True, max_length=2000)
+    created_at = models.DateTimeField()
+
+    objects = FabricQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["owner", "name"],
+                name="fabric_name_once_per_owner",
+                violation_error_message="You already have a fabric of this name.",
+            ),
+            models.CheckConstraint(condition=Q(usable_width__gt=0), name="fabric_has_width"),
+            models.CheckConstraint(condition=~Q(name=""), name="fabric_has_a_name"),
+            models.CheckConstraint(
+                condition=Q(kind__in=["cotton", "panel", "lawn", "linen", "flannel", "wide", "other"]),
+                name="fabric_kind_known",
+            ),
+            models.CheckConstraint(condition=Q(print_direction__in=["any", "one way"]), name="fabric_direction_known"),
+            models.CheckConstraint(
+                condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam__isnull=True)
+                | Q(printed_width__gt=0, printed_length__gt=0, printed_seam__gte=0),
+                name="fabric_printed_size_whole_or_absent",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def one_way(self) -> bool:
+        return self.print_direction == self.PrintDirection.ONE_WAY
+
+    @property
+    def printed(self) -> Size | None:
+        """The printed picture of a panel with its printed seam, in nanometres."""
+        if self.printed_width is None or self.printed_length is None:
+            return None
+        return Size(self.printed_width, self.printed_length)

@@ -1,0 +1,182 @@
+"""How does cloth come, change and go? One service a kind of movement; each is one transaction and refuses in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db import transaction
+from django.db.models import Max
+
+from quiltbook.measures import Size, mm2
+from stash.models import Fabric, Movement, Piece, Purchase
+from stash.services.errors import StashError
+from stash.services.ledger import Coming, not_held, record
+
+
+@dataclass(frozen=True, slots=True)
+class Paid:
+    """What was paid for a purchase, and where. `price` None: not remembered, or a gift."""
+
+    price: Decimal | None
+    currency: str
+    bought_from: str = ""
+
+
+def new_pieces(*, fabric: Fabric, sizes: Sequence[Size], label: str = "", expected: bool = False) -> list[Piece]:
+    """Rows for cloth that is about to come: neither on the shelf nor in the ledger yet."""
+    last = Piece.objects.filter(fabric=fabric).aggregate(last=Max("number"))["last"] or 0
+    return [
+        Piece.objects.create(
+            owner=fabric.owner,
+            fabric=fabric,
+            number=last + i,
+            label=label if len(sizes) == 1 else "",
+            width=int(size.width),
+            length=int(size.length),
+            expected=expected,
+        )
+        for i, size in enumerate(sizes, start=1)
+    ]
+
+
+@transaction.atomic
+def buy(
+    *,
+    fabric: Fabric,
+    sizes: Sequence[Size],
+    paid: Paid,
+    place: str,
+    day: date,
+    now: datetime,
+    label: str = "",
+    note: str = "",
+) -> Movement:
+    """Log a purchase: one movement, one piece a size."""
+    pieces = new_pieces(fabric=fabric, sizes=sizes, label=label)
+    movement = record(
+        owner=fabric.owner,
+        kind=Movement.Kind.BOUGHT,
+        day=day,
+        now=now,
+        coming=[Coming(piece, place) for piece in pieces],
+        note=note,
+    )
+    Purchase.objects.create(movement=movement, price=paid.price, currency=paid.currency, bought_from=paid.bought_from)
+    return movement
+
+
+@transaction.atomic
+def find(
+    *, fabric: Fabric, sizes: Sequence[Size], place: str, day: date, now: datetime, label: str = "", note: str = ""
+) -> Movement:
+    """Count cloth that lay there unrecorded."""
+    pieces = new_pieces(fabric=fabric, sizes=sizes, label=label)
+    return record(
+        owner=fabric.owner,
+        kind=Movement.Kind.COUNTED,
+        day=day,
+        now=now,
+        coming=[Coming(piece, place) for piece in pieces],
+        note=note,
+    )
+
+
+@transaction.atomic
+def recount(*, piece: Piece, measured: Size | None, day: date, now: datetime, note: str = "") -> Movement:
+    """What a count found: another size than recorded, or (`measured` None) no such piece any more."""
+    not_held([piece])
+    found = new_pieces(fabric=piece.fabric, sizes=[measured], label=piece.label) if measured is not None else []
+    return record(
+        owner=piece.owner,
+        kind=Movement.Kind.COUNTED,
+        day=day,
+        now=now,
+        leaving=[piece],
+        coming=[Coming(p, piece.place) for p in found],
+        note=note,
+    )
+
+
+@transaction.atomic
+def wash(*, piece: Piece, measured: Size, day: date, now: datetime, note: str = "") -> Movement:
+    """Washed and measured again: the piece as it was ends, the piece as it is begins."""
+    not_held([piece])
+    [washed] = new_pieces(fabric=piece.fabric, sizes=[measured], label=piece.label)
+    return record(
+        owner=piece.owner,
+        kind=Movement.Kind.WASHED,
+        day=day,
+        now=now,
+        leaving=[piece],
+        coming=[Coming(washed, piece.place)],
+        note=note,
+    )
+
+
+@transaction.atomic
+def split(*, piece: Piece, sizes: Sequence[Size], day: date, now: datetime, note: str = "") -> Movement:
+    """Cut a piece into smaller ones outside any plan; what they leave over is waste."""
+    not_held([piece])
+    parts = sum(mm2(size.width, size.length) for size in sizes)
+    if parts > piece.area_mm2:
+        raise StashError("The parts together are larger than the piece.")
+    for size in sizes:
+        if not _fits(size, piece):
+            raise StashError("One of the parts is larger than the piece it is cut from.")
+    pieces = new_pieces(fabric=piece.fabric, sizes=sizes)
+    return record(
+        owner=piece.owner,
+        kind=Movement.Kind.SPLIT,
+        day=day,
+        now=now,
+        leaving=[piece],
+        coming=[Coming(p, piece.place) for p in pieces],
+        waste_mm2=piece.area_mm2 - parts,
+        note=note,
+    )
+
+
+@transaction.atomic
+def scrap(*, piece: Piece, day: date, now: datetime, note: str = "") -> Movement:
+    """Thrown away, or too small to count any more: all of it is waste."""
+    not_held([piece])
+    return record(
+        owner=piece.owner,
+        kind=Movement.Kind.SCRAPPED,
+        day=day,
+        now=now,
+        leaving=[piece],
+        waste_mm2=piece.area_mm2,
+        note=note,
+    )
+
+
+@transaction.atomic
+def give_away(*, piece: Piece, day: date, now: datetime, note: str = "") -> Movement:
+    not_held([piece])
+    return record(owner=piece.owner, kind=Movement.Kind.GIVEN, day=day, now=now, leaving=[piece], note=note)
+
+
+@transaction.atomic
+def move(*, piece: Piece, place: str, day: date, now: datetime, note: str = "") -> Movement:
+    """Put a piece elsewhere; a held piece may be moved too, since it stays the same cloth."""
+    if piece.place == place:
+        raise StashError("It lies there already.")
+    return record(
+        owner=piece.owner,
+        kind=Movement.Kind.MOVED,
+        day=day,
+        now=now,
+        leaving=[piece],
+        coming=[Coming(piece, place)],
+        note=note,
+    )
+
+
+def _fits(size: Size, piece: Piece) -> bool:
+    return (size.width <= piece.width and size.length <= piece.length) or (
+        size.length <= piece.width and size.width <= piece.length
+    )
