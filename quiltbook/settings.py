@@ -62,6 +62,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "quiltbook.web.context.measuring",
+                "quiltbook.web.context.measuring",
             ],
         },
     },
@@ -114,10 +115,7 @@ STORAGES = {
 if DEBUG:
     STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
 
-# A photo above this is refused at its field; its bytes never change, so a browser may keep it (seconds). The rest
-# of a form is kept in memory up to the last figure.
-PHOTO_MAX_BYTES = 20 * 1024 * 1024
-PHOTO_MAX_AGE = 7 * 24 * 3600
+# Of a form, all but its files is kept in memory, up to so many bytes.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700

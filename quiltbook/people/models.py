@@ -7,7 +7,7 @@ one row a person. Lengths are whole nanometres.
 from decimal import Decimal
 from typing import Any
 
-from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.contrib.auth.validators import UnicodeUsernameValidator
 from django.db import models, transaction
 from django.db.models.functions import Lower
@@ -17,6 +17,13 @@ from quiltbook.people.usual import MAY_BE_NOTHING, USUAL
 
 NAME_TAKEN = "Somebody already signs in with that name. Choose another."
 _USUAL = USUAL[System.INCHES]
+
+
+class PersonManager(UserManager["Person"]):
+    """People, found by a sign-in name in whatever case it is typed."""
+
+    def get_by_natural_key(self, username: str | None) -> "Person":
+        return self.get(username__iexact=username)
 
 
 class Person(AbstractUser):
@@ -32,6 +39,7 @@ class Person(AbstractUser):
         error_messages={"unique": NAME_TAKEN},
     )
 
+    objects = PersonManager()
     settings: "Settings"
 
     class Meta(AbstractUser.Meta):

@@ -1,0 +1,118 @@
+"""How is what a quilter types turned into a figure?
+
+Each field reads the way she writes, in her own system. What it cannot read it refuses with a
+sentence, and shows again exactly as she typed it.
+"""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import UploadedFile
+
+from quiltbook.measures import MeasureError, Size, System, read_amount, read_length, write_length
+from quiltbook.web.photos import Photo, PhotoError, tidy
+
+_TYPED: Mapping[str, str] = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false", "class": "measure"}
+_HEX = re.compile(r"#[0-9a-f]{6}\Z")
+
+
+class _Typed(forms.Field):
+    """A line of text whose meaning measures.py decides."""
+
+    widget = forms.TextInput
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {**super().widget_attrs(widget), **_TYPED}
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return bool(self.prepare_value(initial) != data)
+
+    @staticmethod
+    def is_blank(value: Any) -> bool:
+        return value is None or not str(value).strip()
+
+
+class LengthField(_Typed):
+    """A length in nm, typed as `2 3/8"`, `45 cm` or a bare number in `unit`.
+
+    `unit` defaults to the system's own (in or cm); `allow_zero` lets nothing stand.
+    """
+
+    def __init__(
+        self, *, system: System, unit: str | None = None, allow_zero: bool = False, **kwargs: Any
+    ) -> None:
+        self.system, self.unit, self.allow_zero = system, unit, allow_zero
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value: Any) -> Any:
+        return write_length(value, system=self.system) if isinstance(value, int) else value
+
+    def clean(self, value: Any) -> int | None:
+        if self.is_blank(value) and not self.required:
+            return None
+        try:
+            return read_length(str(value or ""), system=self.system, unit=self.unit, allow_zero=self.allow_zero)
+        except MeasureError as wrong:
+            raise ValidationError(str(wrong), code="measure") from wrong
+
+
+class AmountField(_Typed):
+    """Pieces of cloth, typed as `1 1/2 yd`, `2 fat quarters` or `18 x 22 in`: a tuple of sizes in nm.
+
+    `usable_width` (nm) is the width of a length cut off the bolt, `fat_quarter` the size of one.
+    Both may be set on the field later, once a form knows which cloth is meant.
+    """
+
+    def __init__(self, *, system: System, usable_width: int, fat_quarter: Size, **kwargs: Any) -> None:
+        self.system, self.usable_width, self.fat_quarter = system, usable_width, fat_quarter
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> tuple[Size, ...]:
+        if self.is_blank(value) and not self.required:
+            return ()
+        try:
+            return read_amount(
+                str(value or ""), system=self.system, usable_width=self.usable_width, fat_quarter=self.fat_quarter
+            )
+        except MeasureError as wrong:
+            raise ValidationError(str(wrong), code="measure") from wrong
+
+
+class ColourField(forms.CharField):
+    """A colour from the browser's own picker: `#rrggbb` in small letters."""
+
+    widget = forms.ColorInput
+
+    def clean(self, value: Any) -> str:
+        colour: str = super().clean(value).lower()
+        if colour and not _HEX.match(colour):
+            raise ValidationError("Choose a colour, or write one as # and six digits, such as #2f4b7c.", code="colour")
+        return colour
+
+
+class PhotoField(forms.FileField):
+    """One photo, tidied (see photos.py); None where none was chosen."""
+
+    widget = forms.ClearableFileInput
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.error_messages |= {
+            "empty": "That file is empty. Choose a photo.",
+            "invalid": "No photo arrived. Choose it again.",
+        }
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {**super().widget_attrs(widget), "accept": "image/jpeg,image/png,image/webp"}
+
+    def clean(self, data: Any, initial: Any = None) -> Photo | None:  # type: ignore[override]
+        upload = super().clean(data, initial)
+        if not isinstance(upload, UploadedFile):
+            return None
+        try:
+            return tidy(upload)
+        except PhotoError as wrong:
+            raise ValidationError(str(wrong), code="photo") from wrong

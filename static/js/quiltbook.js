@@ -1,0 +1,42 @@
+// Small helps that a page can do without: no double sending, focus on what went wrong, word of a lost
+// connection, and the reader's own time zone when she signs up.
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || form.method !== "post") return;
+  if (form.dataset.sent) event.preventDefault();
+  else form.dataset.sent = "yes";
+});
+window.addEventListener("pageshow", () => {
+  for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
+});
+
+function focusOnWrong(root) {
+  root.querySelector("[data-focus]")?.focus();
+}
+
+function say(sentence) {
+  const place = document.getElementById("notices");
+  if (!place) return;
+  const notice = document.createElement("div");
+  notice.className = "notice warning";
+  const words = document.createElement("p");
+  words.textContent = sentence;
+  notice.append(words);
+  place.replaceChildren(notice);
+}
+
+document.addEventListener("htmx:afterSettle", (event) => focusOnWrong(event.target));
+document.addEventListener("htmx:sendError", () => say("Quiltbook cannot be reached just now. What you typed is still here: try again in a moment."));
+document.addEventListener("htmx:responseError", (event) => {
+  const gone = event.detail.xhr.status === 404;
+  say(gone ? "That is not there any more. Open the page afresh to see what is." : "Something went wrong here, and nothing was changed. Try again.");
+});
+
+document.addEventListener("DOMContentLoaded", () => {
+  focusOnWrong(document);
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  for (const select of document.querySelectorAll("select[data-own-time-zone]")) {
+    if ([...select.options].some((option) => option.value === zone)) select.value = zone;
+  }
+});
