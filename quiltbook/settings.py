@@ -62,7 +62,6 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "quiltbook.web.context.measuring",
-                "quiltbook.web.context.measuring",
             ],
         },
     },

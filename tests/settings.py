@@ -12,9 +12,10 @@ for _name in ("QUILTBOOK_DEBUG", "QUILTBOOK_SIGN_UP", "QUILTBOOK_HOSTS", "QUILTB
     os.environ.pop(_name, None)
 
 from quiltbook.settings import *  # noqa: E402, F403
-from quiltbook.settings import DATA_DIR, DATABASES, STORAGES  # noqa: E402
+from quiltbook.settings import DATA_DIR, DATABASES, STATIC_ROOT, STORAGES  # noqa: E402
 
 # A file rather than memory: threads then meet each other's locks as they do in earnest.
 DATABASES["default"]["TEST"] = {"NAME": DATA_DIR / "test.sqlite3"}
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STATIC_ROOT.mkdir()  # where it is missing, every request warns

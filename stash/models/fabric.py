@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 
 
 def photo_path(fabric: Fabric, filename: str) -> str:
-    """Where a photo lies: an unguessable name, never the one it was uploaded under."""
+    """Where a photo lies: under its owner's number (who alone is sent it), never by the name it was uploaded under."""
     suffix = filename.rpartition(".")[2]
-    return f"fabrics/{secrets.token_urlsafe(16)}.{suffix}"
+    return f"{fabric.owner_id}/fabrics/{secrets.token_urlsafe(16)}.{suffix}"
 
 
 class FabricQuerySet(models.QuerySet["Fabric"]):
