@@ -21,6 +21,7 @@ from quiltbook.measures import (
     System,
     exact_length,
 )
+from quiltbook.yardage.patches import Refusal
 
 UNITS = {"in": NM_PER_INCH, "cm": NM_PER_CM, "mm": NM_PER_MM}
 SHORTEST = 1000  # a thousandth of a millimetre: nothing in a quilt is finer, and counts stay within reason
@@ -28,12 +29,8 @@ MOST = 100_000
 _LONGEST_NUMBER = 60
 
 
-class InputError(ValueError):
-    """The field at fault and, in one line, what is wrong with it."""
-
-    def __init__(self, field: str, problem: str) -> None:
-        self.field, self.problem = field, problem
-        super().__init__(" ".join(f"{field}: {problem}".split()))
+class InputError(Refusal):
+    """The field of the input at fault and, in a sentence, what is wrong with it."""
 
 
 def load(text: str) -> dict[str, object]:
@@ -122,9 +119,7 @@ class Reader:
             raise self.error(key, "it is missing.")
         return value
 
-    def length(
-        self, key: str, default: Length | None = None, *, zero: bool = False, signed: bool = False
-    ) -> Fraction:
+    def length(self, key: str, default: Length | None = None, *, zero: bool = False, signed: bool = False) -> Fraction:
         """A length in nm: a number of `unit`, or text with its own unit. Without a `default` (nm) it must be there."""
         if default is not None and not self.has(key):
             return Fraction(default)
@@ -216,9 +211,7 @@ class Reader:
 
     def children(self, key: str, *, needed: bool = True) -> tuple["Reader", ...]:
         """The objects of the list under `key`."""
-        return tuple(
-            self._reader(value, f"{key}[{n}]") for n, value in enumerate(self._list(key, needed=needed))
-        )
+        return tuple(self._reader(value, f"{key}[{n}]") for n, value in enumerate(self._list(key, needed=needed)))
 
     def _list(self, key: str, *, needed: bool) -> list[object]:
         if not needed and not self.has(key):

@@ -4,9 +4,27 @@ Every part of the engine that makes patches (tops, motifs) says so in these term
 Lengths are in nm.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from quiltbook.measures import Length, Size
+
+
+class Refusal(ValueError):
+    """What was asked cannot be worked out: the `field` at fault, and the `problem` in a sentence."""
+
+    def __init__(self, field: str, problem: str) -> None:
+        self.field, self.problem = field, problem
+        super().__init__(problem)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of how a figure came about: `what` it gives, from which `lengths` (nm) and `counts`, by their trade words."""
+
+    what: str
+    lengths: Mapping[str, Length] = field(default_factory=dict)
+    counts: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
