@@ -5,7 +5,7 @@ one row a person. Lengths are whole nanometres.
 """
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, ClassVar
 
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.contrib.auth.validators import UnicodeUsernameValidator
@@ -15,6 +15,7 @@ from django.db.models.functions import Lower
 from quiltbook.measures import Size, System
 from quiltbook.people.usual import MAY_BE_NOTHING, USUAL
 
+SIGN_IN_NAME = UnicodeUsernameValidator(message="Use letters, digits and @ . + - _ only, with no spaces.")
 NAME_TAKEN = "Somebody already signs in with that name. Choose another."
 _USUAL = USUAL[System.INCHES]
 
@@ -33,13 +34,11 @@ class Person(AbstractUser):
         "sign-in name",
         max_length=60,
         unique=True,
-        validators=[
-            UnicodeUsernameValidator(message="Use letters, digits and @ . + - _ only, with no spaces."),
-        ],
+        validators=[SIGN_IN_NAME],
         error_messages={"unique": NAME_TAKEN},
     )
 
-    objects = PersonManager()
+    objects: ClassVar[PersonManager] = PersonManager()
     settings: "Settings"
 
     class Meta(AbstractUser.Meta):

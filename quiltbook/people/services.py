@@ -3,28 +3,30 @@
 from collections.abc import Mapping
 
 from django.conf import settings
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from quiltbook.measures import System
-from quiltbook.people.models import Person, Settings
+from quiltbook.people.models import NAME_TAKEN, Person, Settings
 from quiltbook.people.usual import CURRENCY, USUAL
 
 
-class SignUpClosed(Exception):
-    """This Quiltbook takes no new people."""
+class SignUpRefused(Exception):
+    """Nobody was signed up; the message says in a sentence why."""
 
 
 @transaction.atomic
-def sign_up(
-    *, username: str, password: str, system: System = System.INCHES, time_zone: str = "UTC", email: str = ""
-) -> Person:
+def sign_up(*, username: str, password: str, system: System = System.INCHES, time_zone: str = "UTC") -> Person:
     """Make a person who signs in with `username`, with the usual figures of `system`.
 
-    Raises SignUpClosed, whose message is a sentence, where sign-up is turned off.
+    Raises SignUpRefused where sign-up is turned off, or where somebody took the name a moment ago.
     """
     if not settings.SIGN_UP_OPEN:
-        raise SignUpClosed("Nobody new can sign up here just now. Ask whoever looks after this Quiltbook.")
-    person = Person.objects.create_user(username=username, email=email, password=password)
+        raise SignUpRefused("Nobody new can sign up here just now. Ask whoever looks after this Quiltbook.")
+    try:
+        with transaction.atomic():
+            person = Person.objects.create_user(username=username, password=password)
+    except IntegrityError as taken:
+        raise SignUpRefused(NAME_TAKEN) from taken
     change_settings(
         owner=person,
         changes={"system": system, "time_zone": time_zone, "currency": CURRENCY[system], **USUAL[system]},
@@ -36,11 +38,12 @@ def sign_up(
 def change_settings(*, owner: Person, changes: Mapping[str, object]) -> Settings:
     """Store `changes` (field name -> value, lengths in nm) in `owner`'s settings and return them.
 
-    Raises django's ValidationError, by field, where a value breaks a rule of the model.
+    Raises Django's ValidationError, by field, where a value breaks a rule of the model.
     """
-    usual = owner.settings
+    usual = Settings.objects.get(person=owner)
     for name, value in changes.items():
         setattr(usual, name, value)
     usual.full_clean()
     usual.save(update_fields=list(changes))
+    owner.settings = usual
     return usual

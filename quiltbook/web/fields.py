@@ -12,7 +12,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 
-from quiltbook.measures import MeasureError, Size, System, read_amount, read_length, write_length
+from quiltbook.measures import MeasureError, Size, System, read_amount, read_length, show_length, write_length
 from quiltbook.web.photos import Photo, PhotoError, tidy
 
 _TYPED: Mapping[str, str] = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false", "class": "measure"}
@@ -38,13 +38,20 @@ class _Typed(forms.Field):
 class LengthField(_Typed):
     """A length in nm, typed as `2 3/8"`, `45 cm` or a bare number in `unit`.
 
-    `unit` defaults to the system's own (in or cm); `allow_zero` lets nothing stand.
+    `unit` defaults to the system's own (in or cm); `allow_zero` lets nothing stand; `most` (nm) is the
+    longest that makes sense.
     """
 
     def __init__(
-        self, *, system: System, unit: str | None = None, allow_zero: bool = False, **kwargs: Any
+        self,
+        *,
+        system: System,
+        unit: str | None = None,
+        allow_zero: bool = False,
+        most: int | None = None,
+        **kwargs: Any,
     ) -> None:
-        self.system, self.unit, self.allow_zero = system, unit, allow_zero
+        self.system, self.unit, self.allow_zero, self.most = system, unit, allow_zero, most
         super().__init__(**kwargs)
 
     def prepare_value(self, value: Any) -> Any:
@@ -54,9 +61,13 @@ class LengthField(_Typed):
         if self.is_blank(value) and not self.required:
             return None
         try:
-            return read_length(str(value or ""), system=self.system, unit=self.unit, allow_zero=self.allow_zero)
+            nm = read_length(str(value or ""), system=self.system, unit=self.unit, allow_zero=self.allow_zero)
         except MeasureError as wrong:
             raise ValidationError(str(wrong), code="measure") from wrong
+        if self.most is not None and nm > self.most:
+            most = show_length(self.most, system=self.system)
+            raise ValidationError(f"That is too much here: at most {most} makes sense.", code="most")
+        return nm
 
 
 class AmountField(_Typed):
@@ -79,6 +90,19 @@ class AmountField(_Typed):
             )
         except MeasureError as wrong:
             raise ValidationError(str(wrong), code="measure") from wrong
+
+
+class NumberField(forms.DecimalField):
+    """A plain number, whose decimal may be a point or a comma; shown again as typed, even if it is no number."""
+
+    widget = forms.TextInput
+    default_error_messages = {"invalid": "Type a number, such as 3 or 2.5."}
+
+    def to_python(self, value: Any) -> Any:
+        return super().to_python(str(value).strip().replace(",", ".") if value is not None else None)
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {**super().widget_attrs(widget), "autocomplete": "off", "inputmode": "decimal", "class": "measure"}
 
 
 class ColourField(forms.CharField):
@@ -108,7 +132,7 @@ class PhotoField(forms.FileField):
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {**super().widget_attrs(widget), "accept": "image/jpeg,image/png,image/webp"}
 
-    def clean(self, data: Any, initial: Any = None) -> Photo | None:  # type: ignore[override]
+    def clean(self, data: Any, initial: Any = None) -> Photo | None:
         upload = super().clean(data, initial)
         if not isinstance(upload, UploadedFile):
             return None

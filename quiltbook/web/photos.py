@@ -7,27 +7,23 @@ written afresh as WebP, so that place, camera and comments stay with whoever too
 import io
 import warnings
 from dataclasses import dataclass
-from typing import IO, Protocol
+from typing import IO, Any
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from django.core.files.base import File
+from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 MOST_BYTES = 15 * 1024 * 1024
 MOST_PIXELS = 60_000_000
 LONGEST_SIDE = 2000
 _KINDS = ("JPEG", "PNG", "WEBP")
 
+# Pillow itself then refuses a picture of more dots, from its first bytes and before it unpacks any.
+Image.MAX_IMAGE_PIXELS = MOST_PIXELS
+warnings.simplefilter("error", Image.DecompressionBombWarning)
+
 
 class PhotoError(ValueError):
     """The upload cannot be kept; the message says why in a sentence."""
-
-
-class Upload(Protocol):
-    """What a form hands over: Django's UploadedFile, or anything with a size and a file."""
-
-    size: int | None
-
-    @property
-    def file(self) -> IO[bytes] | None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +35,7 @@ class Photo:
     height: int
 
 
-def tidy(upload: Upload) -> Photo:
+def tidy(upload: File[Any]) -> Photo:
     """Return `upload` as an upright WebP without metadata, at most LONGEST_SIDE pixels long.
 
     Raises PhotoError.
@@ -61,21 +57,31 @@ def tidy(upload: Upload) -> Photo:
 
 def _read(file: IO[bytes]) -> Image.Image:
     file.seek(0)
-    with warnings.catch_warnings():
-        warnings.simplefilter("error", Image.DecompressionBombWarning)
-        with Image.open(file, formats=_KINDS) as image:
-            if image.width * image.height > MOST_PIXELS:
-                raise Image.DecompressionBombError
-            image.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
-            image.load()
-            upright = ImageOps.exif_transpose(image)
-    plain = upright.convert("RGBA" if upright.has_transparency_data else "RGB")
+    with Image.open(file, formats=_KINDS) as image:
+        image.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
+        image.load()
+        upright = ImageOps.exif_transpose(image)
+    plain = _true_colours(upright).convert("RGBA" if upright.has_transparency_data else "RGB")
     plain.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
     return plain
 
 
+def _true_colours(image: Image.Image) -> Image.Image:
+    """The picture in the colours of a screen: a telephone's wider ones go dull when their profile is dropped."""
+    profile = image.info.get("icc_profile")
+    if not profile or image.mode != "RGB":
+        return image
+    try:
+        converted = ImageCms.profileToProfile(
+            image, ImageCms.ImageCmsProfile(io.BytesIO(profile)), ImageCms.createProfile("sRGB")
+        )
+    except ImageCms.PyCMSError:
+        return image
+    return converted or image
+
+
 def _write(image: Image.Image) -> Photo:
-    # A fresh image carries nothing but the dots: no EXIF, no comment, no colour profile.
+    # A fresh image carries nothing but the dots: no EXIF, no comment, no profile.
     bare = Image.new(image.mode, image.size)
     bare.paste(image)
     out = io.BytesIO()

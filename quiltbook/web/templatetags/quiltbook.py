@@ -20,7 +20,7 @@ register = template.Library()
 
 
 def _system(context: Context) -> System:
-    return System(context.get("system", System.INCHES))
+    return System(context["system"]) if "system" in context else System.INCHES
 
 
 @register.simple_tag(takes_context=True)

@@ -1,0 +1,10 @@
+"""What does a view know of the request it answers, once the sign-in middleware has let it through?"""
+
+from quiltbook.people.models import Person
+from quiltbook.web.fragments import HtmxRequest
+
+
+class PersonRequest(HtmxRequest):
+    """A request of somebody signed in: `user` is the owner of all that may be shown or changed."""
+
+    user: Person
