@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Self
 
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from plans.models.plan import Plan
 from quiltbook.measures import Size
@@ -78,6 +79,9 @@ class CuttingSheet(models.Model):
     def __str__(self) -> str:
         return f"{self.fabric} for {self.plan}"
 
+    def get_absolute_url(self) -> str:
+        return reverse("plans:sheet", args=[self.plan_id, self.pk])
+
 
 class SheetCloth(models.Model):
     """One piece on a sheet. `layout`: {placements, cuts, offcuts} of the engine's answer in nanometres.
@@ -119,10 +123,14 @@ class SheetLine(models.Model):
     """So many patches of one size for one role from one cloth. `join_part`: the n-th length of a joined strip."""
 
     cloth = models.ForeignKey(SheetCloth, on_delete=models.CASCADE, related_name="lines")
+    label = models.CharField(max_length=4, help_text="The letter it bears on the drawing.")
     role = models.CharField(max_length=60)
     part = models.CharField(max_length=40)
     width = models.BigIntegerField(help_text="Of the whole patch, also where this is one length of it.")
     length = models.BigIntegerField()
+    whole = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Which joined strip of the sheet this is a length of."
+    )
     join_part = models.PositiveSmallIntegerField(null=True, blank=True)
     count = models.PositiveIntegerField()
 
@@ -131,6 +139,10 @@ class SheetLine(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(count__gt=0), name="sheet_line_has_patches"),
             models.CheckConstraint(condition=Q(width__gt=0, length__gt=0), name="sheet_line_has_a_size"),
+            models.CheckConstraint(
+                condition=Q(whole__isnull=True, join_part__isnull=True) | Q(whole__gt=0, join_part__gt=0, count=1),
+                name="sheet_line_joined_one_length_at_a_time",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -139,6 +151,11 @@ class SheetLine(models.Model):
     @property
     def size(self) -> Size:
         return Size(self.width, self.length)
+
+    @property
+    def good(self) -> int:
+        """Those not spoiled."""
+        return self.count - sum(miscut.count for miscut in self.miscuts.all() if miscut.taken_back_at is None)
 
 
 class SheetOffcut(models.Model):

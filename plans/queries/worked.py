@@ -1,0 +1,255 @@
+"""What does a plan come to? The plan's rows handed to the engine, and its answer as sizes, roles and finishing.
+
+A role is what cloth is allotted to: its key names a round by its row ("round-7-petals"), so renaming and reordering rounds keep it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from plans.models import Plan, Round
+from quiltbook.measures import Size, round_up
+from quiltbook.yardage.finishing import Backing, Binding, backing, binding, wadding
+from quiltbook.yardage.motifs import Motif, MotifsOnRound
+from quiltbook.yardage.patches import Join, Patch
+from quiltbook.yardage.tops import Panel, Top, TopError, TopPlan, work_out
+from quiltbook.yardage.tops import Round as EngineRound
+
+ROLE_OF_PART = {
+    "panel": "panel",
+    "side": "border",
+    "end": "border",
+    "cornerstone": "cornerstones",
+    "petal": "petals",
+    "petal hexagon": "petals",
+    "flower centre": "centres",
+}
+ORDINALS = (
+    "First",
+    "Second",
+    "Third",
+    "Fourth",
+    "Fifth",
+    "Sixth",
+    "Seventh",
+    "Eighth",
+    "Ninth",
+    "Tenth",
+    "Eleventh",
+    "Twelfth",
+)
+# Strips are joined from lengths no shorter than this share of the cloth's width: a common-practice figure, no source.
+LEAST_LENGTH_SHARE = 5
+
+
+@dataclass(frozen=True, slots=True)
+class RolePatch:
+    """So many rectangles of one size to cut, in whole nanometres: `width` across the quilt, `length` down it."""
+
+    part: str
+    size: Size
+    count: int
+    turn: bool
+    alike: int
+    join: Join | None
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What one allotment is for. `kind`: panel, border, cornerstones, petals, centres, backing or binding."""
+
+    key: str
+    kind: str
+    name: str
+    round_id: int | None
+    patches: tuple[RolePatch, ...]
+
+    @property
+    def count(self) -> int:
+        return sum(patch.count for patch in self.patches)
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Why the plan cannot be worked out: the engine's field ("rounds[1].width") and its sentence."""
+
+    field: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A plan worked out. `roles` are in the order of the job; finishing is for the finished size of the top."""
+
+    top: Top
+    rounds: tuple[Round, ...]
+    roles: tuple[Role, ...]
+    backing: Backing
+    binding: Binding
+    wadding: Size
+
+    def role(self, key: str) -> Role | None:
+        return next((role for role in self.roles if role.key == key), None)
+
+    def names(self) -> tuple[str, ...]:
+        """What each round is called, inner first."""
+        return tuple(round_name(position, row) for position, row in enumerate(self.rounds))
+
+
+def worked(plan: Plan) -> Worked | Fault:
+    """Work out a saved plan with the rounds that stand."""
+    return worked_from(plan, list(plan.rounds.standing()))
+
+
+def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
+    """Work out rows that need not be saved, as a form being typed in gives them."""
+    try:
+        top = work_out(_top_plan(plan, rounds))
+    except TopError as error:
+        return Fault(error.field, str(error))
+    back = backing(
+        top=top.finished,
+        overage=plan.backing_overage,
+        cloth_width=plan.backing_width,
+        seam_allowance=plan.backing_seam,
+        increment=plan.shop_step,
+    )
+    bound = binding(
+        top=top.finished,
+        extra=plan.binding_extra,
+        strip_width=plan.binding_strip,
+        cloth_width=plan.usable_width,
+        join="diagonal",
+        seam_allowance=plan.seam_allowance,
+    )
+    return Worked(
+        top=top,
+        rounds=tuple(rounds),
+        roles=(*_top_roles(top.patches, rounds), _backing_role(plan, back), _binding_role(plan, bound)),
+        backing=back,
+        binding=bound,
+        wadding=wadding(top=top.finished, overage=plan.wadding_overage),
+    )
+
+
+def round_name(position: int, row: Round) -> str:
+    """Her own name for the round, else its ordinal: "First border"."""
+    if row.name:
+        return row.name
+    return f"{ORDINALS[position]} border" if position < len(ORDINALS) else f"Border {position + 1}"
+
+
+def role_key(part: str, round_id: int | None) -> str:
+    kind = ROLE_OF_PART[part]
+    return kind if round_id is None else f"round-{round_id}-{kind}"
+
+
+def _top_plan(plan: Plan, rounds: Sequence[Round]) -> TopPlan:
+    return TopPlan(
+        centre=Panel(
+            width=plan.centre_width,
+            length=plan.centre_length,
+            measured=plan.measured,
+            printed=plan.printed,
+            printed_seam=plan.printed_seam,
+        ),
+        rounds=tuple(_engine_round(position, row) for position, row in enumerate(rounds)),
+        motifs={
+            _motif_name(position): Motif(
+                name=_motif_name(position),
+                side=row.flower_side,
+                petal_rise=row.petal_rise,
+                seam_allowance=row.flower_turn or 0,
+            )
+            for position, row in enumerate(rounds)
+            if row.flower_side and row.flowers
+        },
+        seam_allowance=plan.seam_allowance,
+        round_up=plan.cutting_step,
+        cloth_width=plan.usable_width,
+        mitre_extra=plan.mitre_extra,
+    )
+
+
+def _motif_name(position: int) -> str:
+    """Each round has flowers of its own, so that each may be of another size and cloth."""
+    return f"flower {position}"
+
+
+def _engine_round(position: int, row: Round) -> EngineRound:
+    flowers = None
+    if row.flower_side and row.flowers:
+        flowers = MotifsOnRound(
+            motif=_motif_name(position),
+            left=row.flowers_left,
+            right=row.flowers_right,
+            top=row.flowers_top,
+            bottom=row.flowers_bottom,
+            rule=row.rule,
+            applied=row.applied,
+        )
+    return EngineRound(
+        width=row.width,
+        corners=row.corners,
+        first=row.first,
+        cut_long=row.cut_long,
+        measured=row.measured,
+        motifs=flowers,
+    )
+
+
+def _top_roles(patches: Iterable[Patch], rounds: Sequence[Round]) -> tuple[Role, ...]:
+    grouped: dict[str, list[RolePatch]] = {}
+    heads: dict[str, tuple[str, str, int | None]] = {}
+    for patch in patches:
+        row = None if patch.round is None else rounds[patch.round]
+        kind = ROLE_OF_PART[patch.part]
+        key = role_key(patch.part, row.pk if row else None)
+        heads.setdefault(key, (kind, _role_name(kind, patch.round, row), row.pk if row else None))
+        scrappy = row is not None and row.scrappy
+        grouped.setdefault(key, []).append(
+            RolePatch(
+                part=patch.part,
+                size=Size(int(patch.cut.width), int(patch.cut.length)),
+                count=patch.count,
+                turn=patch.turn,
+                alike=1 if scrappy else patch.alike,
+                join=patch.join,
+            )
+        )
+    return tuple(Role(key, *heads[key], tuple(grouped[key])) for key in grouped)
+
+
+def _role_name(kind: str, position: int | None, row: Round | None) -> str:
+    if position is None or row is None:
+        return "Panel"
+    name = round_name(position, row)
+    return {
+        "border": name,
+        "cornerstones": f"{name}: cornerstones",
+        "petals": f"{name}: petals",
+        "centres": f"{name}: flower centres",
+    }[kind]
+
+
+def _backing_role(plan: Plan, back: Backing) -> Role:
+    best = back.best
+    return Role(
+        "backing",
+        "backing",
+        "Backing",
+        None,
+        (RolePatch("backing panel", best.panel, best.panels, False, 1, None),),
+    )
+
+
+def _binding_role(plan: Plan, bound: Binding) -> Role:
+    least = plan.usable_width // LEAST_LENGTH_SHARE
+    strip = Size(round_up(bound.length_needed, plan.cutting_step), plan.binding_strip)
+    return Role(
+        "binding",
+        "binding",
+        "Binding",
+        None,
+        (RolePatch("binding strip", strip, 1, True, 1, Join(loss=plan.binding_strip, least=least)),),
+    )

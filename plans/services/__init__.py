@@ -1,0 +1,1 @@
+"""What changes a plan: each service takes keywords, keeps one transaction, and refuses in a sentence."""

@@ -1,0 +1,198 @@
+"""Is there cloth enough, and how is it to be cut? Lays what a plan still needs on the real pieces allotted to it, and keeps the answer
+as drafts: one a fabric, holding nothing.
+
+The engine is asked outside any transaction, since it may take seconds; the drafts are then replaced in one."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass, field
+from datetime import datetime
+from string import ascii_uppercase
+
+from django.db import transaction
+
+from plans.models import Allotment, CuttingSheet, Plan
+from plans.queries.needs import Need, needs
+from plans.queries.worked import Fault, worked
+from plans.services.errors import PlanError
+from plans.services.panel import lay_out_panel
+from plans.services.rows import Marked, add_cloth
+from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cutting import CuttingJob, Layout, Wanted
+from quiltbook.yardage.cutting import lay_out as engine_lay_out
+from stash.models import Fabric, Piece
+
+type LayOut = Callable[[CuttingJob], Layout]
+
+
+@dataclass(slots=True)
+class Share:
+    """What one fabric is to give, and how it gives it: counts by the need's place in the list."""
+
+    fabric: Fabric
+    counts: Counter[int] = field(default_factory=Counter)
+    layout: Layout | None = None
+    pieces: dict[str, Piece] = field(default_factory=dict)
+
+
+def lay_out_plan(
+    *, plan: Plan, now: datetime, method: str = "close", lay_out: LayOut = engine_lay_out
+) -> list[CuttingSheet]:
+    """Lay out all that is still needed and allotted; replaces the plan's drafts. Raises PlanError when the plan cannot be worked out."""
+    work = worked(plan)
+    if isinstance(work, Fault):
+        raise PlanError(f"The plan cannot be worked out yet: {work.sentence}")
+    wanted = needs(plan, work)
+    return _keep_drafts(plan, wanted, share_out(plan, wanted, method=method, lay_out=lay_out), method, now)
+
+
+def label(index: int) -> str:
+    """A, B … Z, AA, AB …: what a need is called on the drawing."""
+    tens, ones = divmod(index, 26)
+    return (label(tens - 1) if tens else "") + ascii_uppercase[ones]
+
+
+def share_out(plan: Plan, wanted: Sequence[Need], *, method: str, lay_out: LayOut) -> list[Share]:
+    """Give each need to its role's fabrics in her order: those with a count take it, the first without takes the rest, and what does
+    not fit on one goes on to the next without a count. A need only ever moves on, so this ends."""
+    allotted = _allotments_by_role(plan)
+    shares: dict[int, Share] = {}
+    for index, need in enumerate(wanted):
+        for fabric, count in _first_shares(need, allotted[need.role.key]):
+            shares.setdefault(fabric.pk, Share(fabric)).counts[index] += count
+    queue = list(shares.values())
+    while queue:
+        share = queue.pop(0)
+        share.layout, share.pieces = _lay_out_share(share, wanted, plan, method, lay_out)
+        for index, count in _uncut(share.layout).items():
+            onward = _next_open(allotted[wanted[index].role.key], share.fabric)
+            if onward is None:
+                continue
+            share.counts[index] -= count
+            other = shares.setdefault(onward.pk, Share(onward))
+            other.counts[index] += count
+            if other not in queue:
+                queue.append(other)
+    return [share for share in shares.values() if share.counts.total()]
+
+
+def _allotments_by_role(plan: Plan) -> dict[str, list[Allotment]]:
+    by_role: dict[str, list[Allotment]] = defaultdict(list)
+    for allotment in plan.allotments.select_related("fabric").order_by("position", "pk"):
+        by_role[allotment.role].append(allotment)
+    return by_role
+
+
+def _first_shares(need: Need, allotments: Sequence[Allotment]) -> list[tuple[Fabric, int]]:
+    left = need.count
+    given = []
+    for allotment in allotments:
+        if allotment.count is not None:
+            count = min(left, allotment.count - allotment.count % need.patch.alike)
+            given.append((allotment.fabric, count))
+            left -= count
+    rest = next((a.fabric for a in allotments if a.count is None), None)
+    if rest is not None:
+        given.append((rest, left))
+    return [(fabric, count) for fabric, count in given if count]
+
+
+def _next_open(allotments: Sequence[Allotment], after: Fabric) -> Fabric | None:
+    here = next(i for i, a in enumerate(allotments) if a.fabric_id == after.pk)
+    return next((a.fabric for a in allotments[here + 1 :] if a.count is None), None)
+
+
+def _lay_out_share(
+    share: Share, wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut
+) -> tuple[Layout, dict[str, Piece]]:
+    """On what lies on the shelf; only when that is not enough, on offcuts that are still to come as well."""
+    free = list(Piece.objects.free().filter(fabric=share.fabric).order_by("pk"))
+    here = [piece for piece in free if piece.on_shelf]
+    layout = _ask(share, here, wanted, plan, method, lay_out)
+    if layout.uncut and len(here) < len(free):
+        with_expected = _ask(share, free, wanted, plan, method, lay_out)
+        if _missing(with_expected) < _missing(layout):
+            layout = with_expected
+    return layout, {str(piece.pk): piece for piece in free}
+
+
+def _ask(
+    share: Share, pieces: Sequence[Piece], wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut
+) -> Layout:
+    panel = [i for i in share.counts if wanted[i].role.kind == "panel"]
+    if panel:
+        return lay_out_panel(plan=plan, pieces=pieces, need=wanted[panel[0]], label=label(panel[0]))
+    return lay_out(
+        CuttingJob(
+            cloths=tuple(
+                Cloth(str(p.pk), str(share.fabric.pk), p.width, p.length, one_way=share.fabric.one_way) for p in pieces
+            ),
+            patches=tuple(_wanted(i, wanted[i], count) for i, count in sorted(share.counts.items()) if count),
+            method=method,
+            effort="quick",
+            least_offcut=plan.least_offcut,
+        )
+    )
+
+
+def _wanted(index: int, need: Need, count: int) -> Wanted:
+    size = need.patch.size
+    return Wanted(
+        id=label(index),
+        width=int(size.width),
+        length=int(size.length),
+        count=count,
+        turn=need.patch.turn,
+        alike=need.patch.alike,
+        join=need.patch.join,
+    )
+
+
+def _uncut(layout: Layout) -> dict[int, int]:
+    return {_index(uncut.patch): uncut.count for uncut in layout.uncut}
+
+
+def _index(name: str) -> int:
+    index = 0
+    for letter in name:
+        index = index * 26 + ascii_uppercase.index(letter) + 1
+    return index - 1
+
+
+def _missing(layout: Layout) -> int:
+    return sum(uncut.count for uncut in layout.uncut)
+
+
+@transaction.atomic
+def _keep_drafts(
+    plan: Plan, wanted: Sequence[Need], shares: Sequence[Share], method: str, now: datetime
+) -> list[CuttingSheet]:
+    CuttingSheet.objects.drafts().filter(plan=plan).delete()
+    Plan.objects.filter(pk=plan.pk).update(touched_at=now)
+    return [_keep_draft(plan, wanted, share, method, now) for share in shares]
+
+
+def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, now: datetime) -> CuttingSheet:
+    layout = share.layout
+    assert layout is not None  # noqa: S101 - share_out laid every share out
+    uncut = _uncut(layout)
+    sheet = CuttingSheet.objects.create(
+        plan=plan,
+        fabric=share.fabric,
+        method=method,
+        stood_in=layout.stood_in,
+        uncut=[_need_row(wanted[i], count) for i, count in uncut.items() if share.counts[i]],
+        handbook=asdict(layout.handbook) if layout.handbook else {},
+        made_at=now,
+    )
+    marked = {label(i): Marked(need.role.key, need.patch.part, need.patch.size) for i, need in enumerate(wanted)}
+    for position, cloth in enumerate(layout.cloths):
+        add_cloth(sheet, position, share.pieces[cloth.id], cloth, marked)
+    return sheet
+
+
+def _need_row(need: Need, count: int) -> dict[str, str | int]:
+    role, part, width, length = need.key
+    return {"role": role, "part": part, "width": width, "length": length, "count": count}

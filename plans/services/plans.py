@@ -1,0 +1,124 @@
+"""How does a plan begin, change, and move from an idea to a finished quilt? Each call is one transaction and refuses in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from plans.models import Plan
+from plans.models.plan import MOVES, State
+from plans.queries.plans import can_change, can_move
+from plans.services.errors import PlanError
+from plans.services.sheets import release_all
+from quiltbook.measures import Size
+from quiltbook.people.models import Person
+
+# What a new plan takes from its maker's usual settings, name for name. The backing's cloth starts as wide as any other.
+FROM_SETTINGS = (
+    "seam_allowance",
+    "cutting_step",
+    "usable_width",
+    "mitre_extra",
+    "turn_allowance",
+    "least_offcut",
+    "backing_overage",
+    "backing_seam",
+    "wadding_overage",
+    "binding_strip",
+    "binding_extra",
+    "shop_step",
+)
+FIGURES = (*FROM_SETTINGS, "backing_width")
+# States in which a plan no longer keeps any cloth from the others.
+LETS_GO = (State.FINISHED, State.GIVEN_UP)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Centre:
+    """The middle of the quilt, in nm. `printed` is a panel's picture with its `printed_seam` on every side, which is trimmed;
+    `measured` is what it came to once trimmed, and feeds the rounds."""
+
+    width: int
+    length: int
+    printed: Size | None = None
+    printed_seam: int = 0
+    measured: Size | None = None
+
+
+@transaction.atomic
+def start(*, owner: Person, name: str, centre: Centre, now: datetime, note: str = "") -> Plan:
+    """A new plan, an idea still, with the figures that are usual for its owner."""
+    usual = owner.settings
+    plan = Plan(
+        owner=owner,
+        name=name,
+        note=note,
+        created_at=now,
+        backing_width=usual.usable_width,
+        **{figure: getattr(usual, figure) for figure in FROM_SETTINGS},
+    )
+    set_centre(plan, centre)
+    return touch(plan, now)
+
+
+@transaction.atomic
+def rename(*, plan: Plan, name: str, note: str, now: datetime) -> Plan:
+    """Another name and note. Allowed in every state: neither changes the quilt."""
+    plan.name, plan.note = name, note
+    return touch(plan, now)
+
+
+@transaction.atomic
+def change_figures(*, plan: Plan, figures: Mapping[str, int], now: datetime) -> Plan:
+    """Work the plan out with other figures (nm), any of FIGURES. Raises PlanError once it is finished or given up."""
+    refuse_unless(can_change(plan))
+    for figure in FIGURES:
+        if figure in figures:
+            setattr(plan, figure, figures[figure])
+    return touch(plan, now)
+
+
+@transaction.atomic
+def move(*, plan: Plan, to: State, now: datetime, finished_on: date | None = None) -> Plan:
+    """Move the plan to another state, by the table. Finishing says on which day; finishing or giving up lets its cloth go.
+
+    Raises PlanError where the table has no such move, or the day is missing."""
+    plan = Plan.objects.select_for_update().get(pk=plan.pk)
+    refuse_unless(can_move(plan, to))
+    if to == State.FINISHED and finished_on is None:
+        raise PlanError("Say on which day it was finished.")
+    plan.state = to
+    plan.finished_on = finished_on if to == State.FINISHED else None
+    touch(plan, now)
+    if to in LETS_GO:
+        release_all(plan=plan, now=now)
+    return plan
+
+
+def refuse_unless(refusal: str) -> None:
+    """Raise PlanError with the sentence of a `can_…` query; it is empty where the act is allowed."""
+    if refusal:
+        raise PlanError(refusal)
+
+
+def set_centre(plan: Plan, centre: Centre) -> None:
+    """Write the centre into the plan's row, unsaved."""
+    plan.centre_width, plan.centre_length = centre.width, centre.length
+    plan.printed_width, plan.printed_length = sides(centre.printed)
+    plan.printed_seam = centre.printed_seam if centre.printed else 0
+    plan.measured_width, plan.measured_length = sides(centre.measured)
+
+
+def sides(size: Size | None) -> tuple[int, int] | tuple[None, None]:
+    """A size as its two columns."""
+    return (None, None) if size is None else (int(size.width), int(size.length))
+
+
+def touch(plan: Plan, now: datetime) -> Plan:
+    """Save the plan as the one worked on last."""
+    plan.touched_at = now
+    plan.save()
+    return plan

@@ -1,0 +1,79 @@
+"""How is an engine's layout of one cloth kept? As a row with the drawing, and one line a kind of patch that lies on it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from plans.models import CuttingSheet, SheetCloth, SheetLine
+from quiltbook.measures import Size
+from quiltbook.yardage.cutting import ClothLayout, Placement
+from stash.models import Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """What a letter on the drawing stands for."""
+
+    role: str
+    part: str
+    size: Size
+
+
+def add_cloth(
+    sheet: CuttingSheet, position: int, piece: Piece, layout: ClothLayout, marked: Mapping[str, Marked]
+) -> SheetCloth:
+    cloth = SheetCloth.objects.create(
+        sheet=sheet, position=position, piece=piece, layout=drawing(layout, piece.size, marked)
+    )
+    add_lines(cloth, layout.placements, marked)
+    return cloth
+
+
+def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mapping[str, Marked]) -> None:
+    kinds = Counter((p.patch, p.whole, p.part) for p in placements)
+    SheetLine.objects.bulk_create(
+        SheetLine(
+            cloth=cloth,
+            label=patch,
+            role=marked[patch].role,
+            part=marked[patch].part,
+            width=int(marked[patch].size.width),
+            length=int(marked[patch].size.length),
+            whole=whole,
+            join_part=part,
+            count=count,
+        )
+        for (patch, whole, part), count in kinds.items()
+    )
+
+
+def drawing(layout: ClothLayout, size: Size, marked: Mapping[str, Marked]) -> dict[str, Any]:
+    """All that a page needs to draw the cloth, as plain numbers in nm."""
+    letters = sorted({placement.patch for placement in layout.placements})
+    return {
+        "width": int(size.width),
+        "length": int(size.length),
+        "placements": [asdict(placement) for placement in layout.placements],
+        "cuts": [asdict(cut) for cut in layout.cuts],
+        "offcuts": [asdict(offcut) for offcut in layout.offcuts],
+        "legend": {
+            letter: {
+                "role": marked[letter].role,
+                "part": marked[letter].part,
+                "width": int(marked[letter].size.width),
+                "length": int(marked[letter].size.length),
+            }
+            for letter in letters
+        },
+    }
+
+
+def marked_on(cloth: SheetCloth) -> dict[str, Marked]:
+    """The letters of a kept drawing read back."""
+    return {
+        letter: Marked(row["role"], row["part"], Size(row["width"], row["length"]))
+        for letter, row in cloth.layout["legend"].items()
+    }
