@@ -49,6 +49,11 @@ class Edge:
         return self.radius * self.angle if self.rise else self.chord
 
     @property
+    def large(self) -> bool:
+        """Whether it turns through more than half a circle: SVG's large-arc flag. (Its sweep flag is `rise > 0`.)"""
+        return self.angle > math.pi
+
+    @property
     def normal(self) -> Point:
         """The unit vector square to the chord that points out of the outline."""
         (x0, y0), (x1, y1) = self.start, self.end

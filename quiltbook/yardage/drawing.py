@@ -1,0 +1,94 @@
+"""What does the top look like, true to scale?
+
+Outlines in nm, from the quilt's top left corner, y down, in the order they are painted: the centre, each border's pieces,
+its motifs upon them. Background pieces fill the top exactly; the outlines are those of `shapes`, arcs and all.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from quiltbook.measures import Size
+from quiltbook.yardage.borders import RoundResult
+from quiltbook.yardage.shapes import Edge, Outline, Point, ring
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One visible patch. An SVG path is M start, then for each edge L end, or A radius radius 0 large sweep end."""
+
+    role: str
+    part: str
+    round: int | None
+    outline: tuple[Edge, ...]
+    side: str | None = None
+
+
+def draw(centre: Size, rounds: Sequence[RoundResult]) -> tuple[Drawn, ...]:
+    """Every patch of a top whose centre finishes at `centre`, all rounds lying evenly about it."""
+    whole = rounds[-1].finished if rounds else centre
+    x, y = float(whole.width) / 2, float(whole.length) / 2
+    w, h = float(centre.width) / 2, float(centre.length) / 2
+    drawn = [Drawn("panel", "panel", None, _box(-w, -h, w, h).moved(x, y).edges)]
+    for index, result in enumerate(rounds):
+        for part, side, outline in (*_background(result), *_flowers(result)):
+            drawn.append(Drawn(_role(result, part), part, index, outline.moved(x, y).edges, side))
+    return tuple(drawn)
+
+
+def _role(result: RoundResult, part: str) -> str:
+    names = {
+        "cornerstone": " cornerstones",
+        "flower centre": " flower centres",
+        "petal": " petals",
+        "petal hexagon": " petals",
+    }
+    return result.role + names.get(part, "")
+
+
+def _box(left: float, top: float, right: float, bottom: float) -> Outline:
+    return ring([(left, top), (right, top), (right, bottom), (left, bottom)])
+
+
+def _background(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:
+    """Part, side and outline of each piece of a border, the quilt's middle at the origin."""
+    w, h = float(result.inner.width) / 2, float(result.inner.length) / 2
+    ow, oh = float(result.finished.width) / 2, float(result.finished.length) / 2
+    if result.corners == "mitred":
+        inner: list[Point] = [(-w, -h), (w, -h), (w, h), (-w, h)]
+        outer: list[Point] = [(-ow, -oh), (ow, -oh), (ow, oh), (-ow, oh)]
+        for n, side in enumerate(("top", "right", "bottom", "left")):
+            m = (n + 1) % 4
+            yield ("end" if n % 2 == 0 else "side"), side, ring([outer[n], outer[m], inner[m], inner[n]])
+        return
+    # how far the sides reach up and down, and the ends left and right
+    reach_y = oh if result.corners == "butted" and result.first == "ends" else h
+    reach_x = ow if result.corners == "butted" and result.first == "sides" else w
+    yield "side", "left", _box(-ow, -reach_y, -w, reach_y)
+    yield "side", "right", _box(w, -reach_y, ow, reach_y)
+    yield "end", "top", _box(-reach_x, -oh, reach_x, -h)
+    yield "end", "bottom", _box(-reach_x, h, reach_x, oh)
+    if result.corners == "cornerstones":
+        yield "cornerstone", "top left", _box(-ow, -oh, -w, -h)
+        yield "cornerstone", "top right", _box(w, -oh, ow, -h)
+        yield "cornerstone", "bottom right", _box(w, h, ow, oh)
+        yield "cornerstone", "bottom left", _box(-ow, h, -w, oh)
+
+
+def _flowers(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:
+    if not result.motifs:
+        return
+    across_x = float(result.inner.width + result.finished.width) / 4
+    across_y = float(result.inner.length + result.finished.length) / 4
+    one = result.motifs.flower
+    for motifs in result.motifs.sides:
+        for centre in motifs.spacing.from_centre:
+            along = float(centre)
+            x, y = {
+                "left": (-across_x, along),
+                "right": (across_x, along),
+                "top": (along, -across_y),
+                "bottom": (along, across_y),
+            }[motifs.side]
+            for outline in one.outer:
+                yield one.outer_part, motifs.side, outline.moved(x, y)
+            yield "flower centre", motifs.side, one.centre.moved(x, y)
