@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.conf import settings as site
+from django.contrib.auth import forms as auth_forms
 from django.contrib.auth import login
 from django.contrib.auth import views as auth_views
 from django.contrib.auth.decorators import login_not_required
@@ -108,6 +109,6 @@ class Password(auth_views.PasswordChangeView):
     form_class = PasswordForm
     success_url = reverse_lazy("people:settings")
 
-    def form_valid(self, form: PasswordForm) -> HttpResponse:
+    def form_valid(self, form: auth_forms.PasswordChangeForm) -> HttpResponse:
         say(self.request, "Your password is changed.")
         return super().form_valid(form)

@@ -6,6 +6,7 @@ sentence, and shows again exactly as she typed it.
 
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -97,6 +98,9 @@ class NumberField(forms.DecimalField):
 
     widget = forms.TextInput
     default_error_messages = {"invalid": "Type a number, such as 3 or 2.5."}
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
 
     def to_python(self, value: Any) -> Any:
         return super().to_python(str(value).strip().replace(",", ".") if value is not None else None)

@@ -35,7 +35,7 @@ class Photo:
     height: int
 
 
-def tidy(upload: File[Any]) -> Photo:
+def tidy(upload: "File[Any]") -> Photo:
     """Return `upload` as an upright WebP without metadata, at most LONGEST_SIDE pixels long.
 
     Raises PhotoError.
