@@ -10,9 +10,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quiltbook.measures import Length, Size, round_up
-from quiltbook.yardage.motifs import Flower, Motif, MotifError, Spacing, flower, flower_patches, spacing
+from quiltbook.yardage.motifs import (
+    SIDES,
+    Flower,
+    Motif,
+    MotifError,
+    MotifsOnRound,
+    Spacing,
+    flower,
+    flower_patches,
+    spacing,
+)
 from quiltbook.yardage.patches import Join, Patch, Step
-from quiltbook.yardage.topplan import SIDES, MotifsOnRound, Round, TopError, TopPlan
+from quiltbook.yardage.topplan import Round, TopError, TopPlan
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 

@@ -67,7 +67,7 @@ def _no_number(text: str) -> NoReturn:
 
 def dump(answer: Mapping[str, object]) -> str:
     """The answer as JSON text."""
-    return json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False)
+    return json.dumps(answer, indent=2, allow_nan=False)
 
 
 def number(nm: Length, unit: str) -> int | float:
@@ -139,6 +139,30 @@ class Reader:
     def whole_nm(self, key: str, default: int | None = None, *, zero: bool = False) -> int:
         """A length as above in whole nm."""
         return round(self.length(key, default, zero=zero))
+
+    def step(self, key: str, default: int) -> int:
+        """A step to round up to, in whole nm; 0 asks for no rounding, which is to the nm."""
+        return max(1, self.whole_nm(key, default, zero=True))
+
+    def degrees(self, key: str) -> float:
+        """An angle of a shape's tip, from 1 to 179 degrees."""
+        value = self._value(key)
+        if isinstance(value, bool) or not isinstance(value, int | Decimal) or not 1 <= value <= 179:
+            raise self.error(key, "it must be an angle from 1 to 179 degrees.")
+        return float(value)
+
+    def points(self, key: str, *, most: int) -> list[tuple[Fraction, ...]]:
+        """A list of [x, y] pairs of lengths."""
+        pairs = self._list(key, needed=True)
+        if len(pairs) > most:
+            raise self.error(key, f"it must have at most {most} points.")
+        points = []
+        for n, pair in enumerate(pairs):
+            where = f"{key}[{n}]"
+            if not isinstance(pair, list) or len(pair) != 2:
+                raise self.error(where, "a point must be a list of two lengths.")
+            points.append(tuple(self._length(value, where, zero=True, signed=True) for value in pair))
+        return points
 
     def _length(self, value: object, key: str, *, zero: bool, signed: bool = False) -> Fraction:
         if isinstance(value, str):

@@ -14,6 +14,7 @@ from quiltbook.measures import Length, Size, round_up
 from quiltbook.yardage.patches import Patch, Refusal, Step
 from quiltbook.yardage.shapes import ROOT3, Outline, hexagon, hexagon_petal, rough_cut
 
+SIDES = ("left", "right", "top", "bottom")
 RULES = ("even", "cells", "margins", "aligned")
 MOST_MOTIFS = 1000
 
@@ -34,6 +35,26 @@ class Motif:
     petal_rise: Length | None
     seam_allowance: Length
     kind: str = "hexagon flower"
+
+
+@dataclass(frozen=True, slots=True)
+class MotifsOnRound:
+    """How many of the motif named `motif` lie on each side, by which rule of `spacing`.
+
+    `applied`: "before" or "after" the border is joined. "aligned" goes by the nearest inner round that carries motifs.
+    """
+
+    motif: str
+    left: int = 0
+    right: int = 0
+    top: int = 0
+    bottom: int = 0
+    rule: str = "even"
+    applied: str = "before"
+    end_margin: Length = 0
+
+    def on(self, side: str) -> int:
+        return {"left": self.left, "right": self.right, "top": self.top, "bottom": self.bottom}[side]
 
 
 @dataclass(frozen=True, slots=True)

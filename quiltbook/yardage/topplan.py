@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quiltbook.measures import NM_PER_INCH, Length, Size
-from quiltbook.yardage.motifs import MOST_MOTIFS, RULES, Motif, MotifError, flower
+from quiltbook.yardage.motifs import MOST_MOTIFS, RULES, SIDES, Motif, MotifError, MotifsOnRound, flower
 from quiltbook.yardage.patches import Refusal
 
 CORNERS = ("butted", "cornerstones", "mitred")
 FIRST = ("sides", "ends")
-SIDES = ("left", "right", "top", "bottom")
 APPLIED = ("before", "after")
 JOINS = ("straight", "diagonal")
 MOST_ROUNDS = 50
@@ -37,26 +36,6 @@ class Panel:
     measured: Size | None = None
     printed: Size | None = None
     printed_seam: Length = 0
-
-
-@dataclass(frozen=True, slots=True)
-class MotifsOnRound:
-    """How many of the motif named `motif` lie on each side, by which rule of `motifs.spacing`.
-
-    `applied`: "before" or "after" the border is joined. "aligned" goes by the nearest inner round that carries motifs.
-    """
-
-    motif: str
-    left: int = 0
-    right: int = 0
-    top: int = 0
-    bottom: int = 0
-    rule: str = "even"
-    applied: str = "before"
-    end_margin: Length = 0
-
-    def on(self, side: str) -> int:
-        return {"left": self.left, "right": self.right, "top": self.top, "bottom": self.bottom}[side]
 
 
 @dataclass(frozen=True, slots=True)

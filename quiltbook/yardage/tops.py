@@ -11,8 +11,9 @@ from fractions import Fraction
 from quiltbook.measures import Length, Size, round_up
 from quiltbook.yardage.borders import BorderPiece, RoundMotifs, RoundResult, SideMotifs, border, border_name
 from quiltbook.yardage.drawing import Drawn, draw
+from quiltbook.yardage.motifs import MotifsOnRound
 from quiltbook.yardage.patches import Patch, Step
-from quiltbook.yardage.topplan import MotifsOnRound, Panel, Round, TopError, TopPlan, check
+from quiltbook.yardage.topplan import Panel, Round, TopError, TopPlan, check
 
 __all__ = [
     "BorderPiece",
@@ -143,7 +144,8 @@ def _centre(plan: TopPlan) -> CentreResult:
             "The printed panel is too small: it must reach a seam allowance beyond the finished size on every edge.",
         )
     blank = Size(max(seam - trim.width - s, Fraction(0)), max(seam - trim.length - s, Fraction(0)))
-    return CentreResult(panel.measured or planned, planned, exact, trim, blank, steps)
+    cut = Size(round_up(exact.width, 1), round_up(exact.length, 1))  # trimmed to measure, so not to the step
+    return CentreResult(panel.measured or planned, planned, cut, trim, blank, steps)
 
 
 def _patches(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) -> Iterator[Patch]:
