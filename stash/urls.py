@@ -1,7 +1,21 @@
 """The addresses of the stash app."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from stash.views import fabric, log, piece, shelf
 
 app_name = "stash"
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", shelf.shelf, name="shelf"),
+    path("log/", log.log, name="log"),
+    path("log/names/", log.names, name="names"),
+    path("log/understood/", log.understood, name="understood"),
+    path("<int:fabric_id>/", fabric.fabric, name="fabric"),
+    path("<int:fabric_id>/edit/", fabric.edit, name="edit"),
+    path("<int:fabric_id>/more/", log.more, name="more"),
+    path("<int:fabric_id>/more/understood/", log.understood, name="more_understood"),
+    path("pieces/<int:piece_id>/", piece.piece, name="piece"),
+    path("pieces/<int:piece_id>/<slug:key>/", piece.act, name="act"),
+    path("movements/<int:movement_id>/undo/", fabric.undo, name="undo"),
+]

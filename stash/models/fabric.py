@@ -50,6 +50,8 @@ class Fabric(models.Model):
     print_direction = models.CharField(max_length=12, choices=PrintDirection, default=PrintDirection.ANY)
     colour = models.CharField(max_length=7, validators=[RegexValidator(r"^#[0-9a-f]{6}$")])
     photo = models.FileField(upload_to=photo_path, blank=True)
+    # The same picture, small: a shelf of hundreds is read on a phone.
+    thumbnail = models.FileField(upload_to=photo_path, blank=True)
     printed_width = models.BigIntegerField(null=True, blank=True)
     printed_length = models.BigIntegerField(null=True, blank=True)
     printed_seam = models.BigIntegerField(null=True, blank=True)
@@ -93,3 +95,11 @@ class Fabric(models.Model):
         if self.printed_width is None or self.printed_length is None:
             return None
         return Size(self.printed_width, self.printed_length)
+
+    @property
+    def photo_url(self) -> str:
+        return self.photo.url if self.photo else ""
+
+    @property
+    def thumbnail_url(self) -> str:
+        return self.thumbnail.url if self.thumbnail else self.photo_url

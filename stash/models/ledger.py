@@ -108,6 +108,11 @@ class Movement(AppendOnly):
     def __str__(self) -> str:
         return f"{self.get_kind_display()} on {self.day:%d %b %Y}"
 
+    @property
+    def root(self) -> Movement:
+        """The movement that a chain of reversals is about; itself, where it reverses nothing."""
+        return self.reverses.root if self.reverses is not None else self
+
 
 class MovementLine(AppendOnly):
     """A piece leaving the shelf (−1) or coming to it (+1), and the place it left or came to."""

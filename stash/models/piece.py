@@ -72,6 +72,11 @@ class Piece(models.Model):
         return self.label or f"no. {self.number}"
 
     @property
+    def full_name(self) -> str:
+        """Said where it is not plain which fabric is meant."""
+        return f"{self.fabric.name} {self.name}"
+
+    @property
     def size(self) -> Size:
         return Size(self.width, self.length)
 

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from quiltbook.measures import Size
+from quiltbook.measures import NM_PER_MM, Size
 from quiltbook.people.models import Person
-from stash.models import Fabric, Hold, Piece
+from stash.models import Fabric, Hold, Piece, Purchase
+
+MOST_WORDS = 12
+MOST_ALIKE = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,15 @@ class PieceRow:
     expected: bool
     held_for: str
     held_link: str
+
+    @property
+    def width_mm(self) -> int:
+        """For drawing."""
+        return max(1, int(self.size.width) // NM_PER_MM)
+
+    @property
+    def length_mm(self) -> int:
+        return max(1, int(self.size.length) // NM_PER_MM)
 
     @property
     def free(self) -> bool:
@@ -47,6 +59,7 @@ class FabricRow:
     printed_seam: int | None
     note: str
     pieces: tuple[PieceRow, ...]
+    thumbnail_url: str = ""
 
     @property
     def on_shelf(self) -> tuple[PieceRow, ...]:
@@ -55,6 +68,16 @@ class FabricRow:
     @property
     def free_pieces(self) -> tuple[PieceRow, ...]:
         return tuple(p for p in self.pieces if p.free)
+
+    @property
+    def free_on_shelf(self) -> tuple[PieceRow, ...]:
+        """What can be taken off the shelf now: free, and not only expected."""
+        return tuple(p for p in self.on_shelf if p.free)
+
+    @property
+    def longest_mm(self) -> int:
+        """The longest side of any piece, for drawing them to one scale."""
+        return max((side for p in self.pieces for side in (p.width_mm, p.length_mm)), default=1)
 
     @property
     def shelf_mm2(self) -> int:
@@ -74,19 +97,24 @@ class FabricRow:
         return sum(p.area_mm2 for p in self.pieces if p.expected and not p.held_for)
 
     @property
+    def largest_free(self) -> Size | None:
+        """The largest piece that is on the shelf and held by nobody."""
+        return max(self.free_on_shelf, key=lambda p: p.area_mm2).size if self.free_on_shelf else None
+
+    @property
     def places(self) -> tuple[str, ...]:
         return tuple(sorted({p.place for p in self.on_shelf if p.place}))
 
 
 def fabrics(*, owner: Person, words: str = "", kind: str = "", only_free: bool = False) -> tuple[FabricRow, ...]:
-    """The owner's fabrics by name. `words` must all occur in the name, the note, or a place of a piece."""
+    """The owner's fabrics by name. `words` must all occur in the name, the note, or the label or place of a piece on the shelf."""
     found = Fabric.objects.of(owner)
-    for word in words.split():
-        here = Q(pieces__place__icontains=word, pieces__on_shelf=True)
-        found = found.filter(Q(name__icontains=word) | Q(note__icontains=word) | here)
+    for word in words.split()[:MOST_WORDS]:
+        here = Piece.objects.of(owner).on_shelf().filter(Q(place__icontains=word) | Q(label__icontains=word))
+        found = found.filter(Q(name__icontains=word) | Q(note__icontains=word) | Q(pk__in=here.values("fabric")))
     if kind:
         found = found.filter(kind=kind)
-    rows = _rows(found.distinct())
+    rows = _rows(found)
     return tuple(row for row in rows if row.free_mm2 > 0) if only_free else rows
 
 
@@ -98,8 +126,35 @@ def fabric(*, owner: Person, fabric_id: int) -> FabricRow:
     return rows[0]
 
 
+def one_piece(*, owner: Person, piece_id: int) -> PieceRow:
+    """One piece, whether or not it is still there; raises Piece.DoesNotExist when the owner has none of that id."""
+    piece = Piece.objects.of(owner).get(pk=piece_id)
+    return piece_row(piece, Hold.objects.live().filter(piece=piece).first())
+
+
 def fabrics_by_id(*, owner: Person, ids: Iterable[int]) -> dict[int, FabricRow]:
     return {row.id: row for row in _rows(Fabric.objects.of(owner).filter(pk__in=list(ids)))}
+
+
+def alike(*, owner: Person, name: str) -> tuple[FabricRow, ...]:
+    """A few fabrics whose name holds what was typed of one: is the cloth that came more of one of these?"""
+    typed = " ".join(name.split())
+    if len(typed) < 2:
+        return ()
+    ids = Fabric.objects.of(owner).filter(name__icontains=typed).values_list("pk", flat=True)[:MOST_ALIKE]
+    return _rows(Fabric.objects.filter(pk__in=list(ids)))
+
+
+def places(*, owner: Person) -> tuple[str, ...]:
+    """Where she keeps cloth: offered where a place is typed."""
+    named = Piece.objects.of(owner).on_shelf().exclude(place="")
+    return tuple(named.order_by("place").values_list("place", flat=True).distinct())
+
+
+def shops(*, owner: Person) -> tuple[str, ...]:
+    """Where she has bought cloth."""
+    named = Purchase.objects.filter(movement__owner=owner).exclude(bought_from="")
+    return tuple(named.order_by("bought_from").values_list("bought_from", flat=True).distinct())
 
 
 def _rows(found: QuerySet[Fabric]) -> tuple[FabricRow, ...]:
@@ -135,11 +190,12 @@ def _row(cloth: Fabric, pieces: tuple[PieceRow, ...]) -> FabricRow:
         name=cloth.name,
         kind=cloth.get_kind_display(),
         colour=cloth.colour,
-        photo_url=cloth.photo.url if cloth.photo else "",
+        photo_url=cloth.photo_url,
         one_way=cloth.one_way,
         usable_width=cloth.usable_width,
         printed=cloth.printed,
         printed_seam=cloth.printed_seam,
         note=cloth.note,
         pieces=pieces,
+        thumbnail_url=cloth.thumbnail_url,
     )

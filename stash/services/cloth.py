@@ -26,14 +26,15 @@ class Paid:
 
 
 def new_pieces(*, fabric: Fabric, sizes: Sequence[Size], label: str = "", expected: bool = False) -> list[Piece]:
-    """Rows for cloth that is about to come: neither on the shelf nor in the ledger yet."""
+    """Rows for cloth that is about to come: neither on the shelf nor in the ledger yet. Several share a label by counting on it."""
+    Fabric.objects.select_for_update().get(pk=fabric.pk)  # two who add at once must not count from the same last number
     last = Piece.objects.filter(fabric=fabric).aggregate(last=Max("number"))["last"] or 0
     return [
         Piece.objects.create(
             owner=fabric.owner,
             fabric=fabric,
             number=last + i,
-            label=label if len(sizes) == 1 else "",
+            label=f"{label} {i}" if label and len(sizes) > 1 else label,
             width=int(size.width),
             length=int(size.length),
             expected=expected,
@@ -88,6 +89,8 @@ def find(
 def recount(*, piece: Piece, measured: Size | None, day: date, now: datetime, note: str = "") -> Movement:
     """What a count found: another size than recorded, or (`measured` None) no such piece any more."""
     not_held([piece])
+    if measured == piece.size:
+        raise StashError("It measures just what is written down, so there is nothing to change.")
     found = new_pieces(fabric=piece.fabric, sizes=[measured], label=piece.label) if measured is not None else []
     return record(
         owner=piece.owner,
@@ -117,15 +120,24 @@ def wash(*, piece: Piece, measured: Size, day: date, now: datetime, note: str = 
 
 
 @transaction.atomic
-def split(*, piece: Piece, sizes: Sequence[Size], day: date, now: datetime, note: str = "") -> Movement:
-    """Cut a piece into smaller ones outside any plan; what they leave over is waste."""
+def split(
+    *, piece: Piece, sizes: Sequence[Size], day: date, now: datetime, note: str = "", keep_rest: bool = False
+) -> Movement:
+    """Cut a piece into smaller ones outside any plan; what they leave over is waste. With `keep_rest` what is left of its length (or of
+    its width, where all parts run the whole length) is a piece too."""
     not_held([piece])
+    for size in sizes:
+        if size.width > piece.width or size.length > piece.length:
+            raise StashError(
+                "One of the parts is larger than the piece it is cut from: say its width first, then its length."
+            )
+    if keep_rest:
+        sizes = [*sizes, *_rest(piece, sizes)]
     parts = sum(mm2(size.width, size.length) for size in sizes)
     if parts > piece.area_mm2:
         raise StashError("The parts together are larger than the piece.")
-    for size in sizes:
-        if not _fits(size, piece):
-            raise StashError("One of the parts is larger than the piece it is cut from.")
+    if list(sizes) == [piece.size]:
+        raise StashError("That is the whole piece, so there is nothing to cut.")
     pieces = new_pieces(fabric=piece.fabric, sizes=sizes)
     return record(
         owner=piece.owner,
@@ -163,20 +175,38 @@ def give_away(*, piece: Piece, day: date, now: datetime, note: str = "") -> Move
 @transaction.atomic
 def move(*, piece: Piece, place: str, day: date, now: datetime, note: str = "") -> Movement:
     """Put a piece elsewhere; a held piece may be moved too, since it stays the same cloth."""
-    if piece.place == place:
+    return move_all(pieces=[piece], place=place, day=day, now=now, note=note)
+
+
+@transaction.atomic
+def move_all(*, pieces: Sequence[Piece], place: str, day: date, now: datetime, note: str = "") -> Movement:
+    """Put several pieces in one place, in one movement; those that lie there already stay out of it."""
+    elsewhere = [piece for piece in pieces if piece.place != place]
+    if not elsewhere:
         raise StashError("It lies there already.")
     return record(
-        owner=piece.owner,
+        owner=elsewhere[0].owner,
         kind=Movement.Kind.MOVED,
         day=day,
         now=now,
-        leaving=[piece],
-        coming=[Coming(piece, place)],
+        leaving=elsewhere,
+        coming=[Coming(piece, place) for piece in elsewhere],
         note=note,
     )
 
 
-def _fits(size: Size, piece: Piece) -> bool:
-    return (size.width <= piece.width and size.length <= piece.length) or (
-        size.length <= piece.width and size.width <= piece.length
-    )
+def _rest(piece: Piece, sizes: Sequence[Size]) -> list[Size]:
+    """What whole widths (or whole lengths) cut off a piece leave of it: one size, or none where nothing is left."""
+    if all(size.width == piece.width for size in sizes):
+        left = piece.length - sum(int(size.length) for size in sizes)
+        rest = Size(piece.width, left)
+    elif all(size.length == piece.length for size in sizes):
+        left = piece.width - sum(int(size.width) for size in sizes)
+        rest = Size(left, piece.length)
+    else:
+        raise StashError(
+            "What is left can be worked out only where every part runs the whole width or the whole length: write the rest as a part."
+        )
+    if left < 0:
+        raise StashError("The parts together are larger than the piece.")
+    return [rest] if left else []

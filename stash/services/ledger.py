@@ -10,7 +10,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from quiltbook.people.models import Person
-from stash.models import Hold, Movement, MovementLine, Piece
+from stash.models import Hold, Movement, MovementLine, Piece, refusals
 from stash.services.errors import StashError
 
 
@@ -63,18 +63,17 @@ def record(
 
 @transaction.atomic
 def reverse(*, movement: Movement, day: date, now: datetime, note: str = "", link: str = "") -> Movement:
-    """Undo a movement by its opposite. Refused, saying why, when it has been reversed already, or a piece that resulted has since
-    moved or is held."""
-    if movement.kind == Movement.Kind.REVERSED:
-        raise StashError("This is itself a reversal: record the change again instead.")
-    if Movement.objects.filter(reverses=movement).exists():
-        raise StashError("This has been undone already.")
+    """Undo a movement by its opposite; a reversal reversed is the movement done again. Refused, saying why, when it has been reversed
+    already, or a piece that resulted has since moved or is held."""
     lines = list(movement.lines.all())
     pieces = {p.pk: p for p in Piece.objects.filter(lines__movement=movement).select_related("fabric").distinct()}
+    _lock(list(pieces.values()))
+    if Movement.objects.filter(reverses=movement).exists():
+        raise StashError("This has been undone already.")
     leaving = [pieces[line.piece_id] for line in lines if line.change == 1]
     for piece in leaving:
         if MovementLine.objects.filter(piece=piece, movement__pk__gt=movement.pk).exists():
-            raise StashError(f"{_named(piece)} has been moved or cut since, so this can no longer be undone.")
+            raise StashError(refusals.moved_since(piece))
     not_held(leaving)
     return record(
         owner=movement.owner,
@@ -91,27 +90,39 @@ def reverse(*, movement: Movement, day: date, now: datetime, note: str = "", lin
     )
 
 
+@transaction.atomic
+def undo(*, movement: Movement, day: date, now: datetime) -> Movement:
+    """Reverse a movement from the stash's own pages: what a plan recorded is undone where the plan can follow."""
+    if movement.root.link:
+        raise StashError(refusals.elsewhere())
+    return reverse(movement=movement, day=day, now=now)
+
+
 def not_held(pieces: Iterable[Piece]) -> None:
-    """Raise StashError, naming the reason, if any of the pieces is held."""
-    hold = Hold.objects.live().filter(piece__in=list(pieces)).select_related("piece__fabric").first()
+    """Raise StashError, naming the reason, if any of the pieces is held. Within a transaction none can become so before its end."""
+    ids = [piece.pk for piece in pieces]
+    _locked(ids)
+    hold = Hold.objects.live().filter(piece__in=ids).select_related("piece__fabric").first()
     if hold is not None:
-        raise StashError(f"{_named(hold.piece)} is held for {hold.reason}: release it there first.")
+        raise StashError(refusals.held(hold))
 
 
-def _lock(pieces: list[Piece]) -> None:
-    """Lock the rows on databases that have row locks; re-read what the ledger projects on them."""
-    fresh = {p.pk: p for p in Piece.objects.select_for_update().filter(pk__in=[p.pk for p in pieces]).order_by("pk")}
+def _locked(ids: Iterable[int]) -> dict[int, Piece]:
+    """The rows, locked to the end of the transaction on databases that lock rows (SQLite locks the whole file)."""
+    return {p.pk: p for p in Piece.objects.select_for_update().filter(pk__in=list(ids)).order_by("pk")}
+
+
+def _lock(pieces: Sequence[Piece]) -> None:
+    """Lock the pieces and re-read what the ledger projects on them."""
+    fresh = _locked(piece.pk for piece in pieces)
     for piece in pieces:
-        piece.on_shelf, piece.expected, piece.place = (
-            fresh[piece.pk].on_shelf,
-            fresh[piece.pk].expected,
-            fresh[piece.pk].place,
-        )
+        now = fresh[piece.pk]
+        piece.on_shelf, piece.expected, piece.place = now.on_shelf, now.expected, now.place
 
 
 def _leave(movement: Movement, piece: Piece) -> None:
     if not piece.on_shelf:
-        raise StashError(f"{_named(piece)} is not on the shelf.")
+        raise StashError(refusals.not_on_shelf(piece))
     MovementLine.objects.create(movement=movement, piece=piece, change=-1, place=piece.place)
     piece.on_shelf = False
     piece.save(update_fields=["on_shelf"])
@@ -119,11 +130,7 @@ def _leave(movement: Movement, piece: Piece) -> None:
 
 def _come(movement: Movement, piece: Piece, place: str) -> None:
     if piece.on_shelf:
-        raise StashError(f"{_named(piece)} is on the shelf already.")
+        raise StashError(f"{piece.full_name} is on the shelf already.")
     MovementLine.objects.create(movement=movement, piece=piece, change=1, place=place)
     piece.on_shelf, piece.expected, piece.place = True, False, place
     piece.save(update_fields=["on_shelf", "expected", "place"])
-
-
-def _named(piece: Piece) -> str:
-    return f"{piece.fabric.name} {piece.name}"

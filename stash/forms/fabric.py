@@ -1,0 +1,170 @@
+"""What is said of a cloth: its name, kind, width, print, colour and photo."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from quiltbook.measures import NM_PER_METRE, Size, System
+from quiltbook.people.models import Person
+from quiltbook.web.fields import ColourField, LengthField, PhotoField
+from stash.forms.fields import NoteField, TextField, choices_error
+from stash.models import Fabric
+from stash.services import photos
+from stash.services.fabrics import UNDYED, Facts
+
+WIDEST = 5 * NM_PER_METRE
+
+
+class FactsForm(forms.Form):
+    """The facts of a new fabric, or of `fabric`. Valid, it gives `facts()` and `photo`, the WebP bytes of a new photo if there is one.
+
+    A photo set aside by an earlier try comes back by its name in `kept_photo`, and is then `kept`; `twin` is the fabric that has the
+    name already."""
+
+    def __init__(self, *args: Any, owner: Person, fabric: Fabric | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.owner, self.fabric = owner, fabric
+        self.twin: Fabric | None = None
+        self.photo: bytes | None = None
+        self.kept = ""
+        self._add_facts(owner.settings.measures)
+        self._add_colours()
+        self._add_photo()
+        if fabric is None:
+            self.initial = {
+                "kind": Fabric.Kind.COTTON,
+                "print_direction": Fabric.PrintDirection.ANY,
+                "usable_width": owner.settings.usable_width,
+                "printed_seam": owner.settings.seam_allowance,
+                "picked": UNDYED,
+                **self.initial,
+            }
+        else:
+            self.initial = {**_said(fabric), **self.initial}
+
+    def _add_facts(self, system: System) -> None:
+        self.fields["name"] = TextField(
+            most=120, label="Name", widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "sentences"})
+        )
+        self.fields["name"].error_messages["required"] = "Give the cloth a name to know it by."
+        self.fields["kind"] = forms.ChoiceField(
+            label="Kind of cloth", choices=Fabric.Kind.choices, error_messages=choices_error("a kind of cloth")
+        )
+        self.fields["usable_width"] = LengthField(
+            system=system, most=WIDEST, label="Usable width", help_text="Across the grain, with the selvedges off."
+        )
+        self.fields["print_direction"] = forms.ChoiceField(
+            label="Direction of the print",
+            choices=Fabric.PrintDirection.choices,
+            widget=forms.RadioSelect,
+            error_messages=choices_error("a direction"),
+        )
+        self.fields["note"] = NoteField(most=2000, label="Note")
+        self.fields["printed_width"] = LengthField(
+            system=system,
+            most=WIDEST,
+            required=False,
+            label="Printed width",
+            help_text="Across the picture, with its printed seam.",
+        )
+        self.fields["printed_length"] = LengthField(
+            system=system, most=WIDEST, required=False, label="Printed length", help_text="From its top to its foot."
+        )
+        self.fields["printed_seam"] = LengthField(
+            system=system,
+            most=NM_PER_METRE // 4,
+            allow_zero=True,
+            required=False,
+            label="Printed seam",
+            help_text="Meant to go into the seam, on each side. Nothing: 0.",
+        )
+
+    def _add_colours(self) -> None:
+        self.fields["picked"] = ColourField(required=False, label="Colour")
+        self.fields["colour"] = ColourField(
+            required=False,
+            label="Colour as a code",
+            help_text="Like #2f4b7c. Left alone, the colour is taken from the photo." if self.fabric is None else "",
+            widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
+        )
+
+    def _add_photo(self) -> None:
+        self.fields["photo"] = PhotoField(
+            required=False, label="Photo", widget=forms.FileInput, help_text="A JPEG, PNG or WebP of up to 15 MB."
+        )
+        self.fields["kept_photo"] = forms.CharField(required=False, widget=forms.HiddenInput)
+        if self.fabric is not None and self.fabric.photo:
+            self.fields["without_photo"] = forms.BooleanField(
+                required=False, label="Show its colour instead of the photo"
+            )
+
+    def clean_name(self) -> str:
+        name: str = self.cleaned_data["name"]
+        others = Fabric.objects.of(self.owner).exclude(pk=self.fabric.pk if self.fabric else 0)
+        self.twin = others.filter(name__iexact=name).first()
+        if self.twin is not None:
+            raise ValidationError(f"You have a fabric called {self.twin.name} already.", code="twin")
+        return name
+
+    def clean_photo(self) -> None:
+        fresh = self.cleaned_data["photo"]
+        kept = str(self.data.get(self.add_prefix("kept_photo"), ""))
+        if fresh is not None:
+            self.photo = fresh.data
+        elif kept:
+            self.photo = photos.aside(owner=self.owner, name=kept)
+            if self.photo is None:
+                raise ValidationError("The photo is no longer here: choose it again.", code="gone")
+            self.kept = kept
+
+    def clean(self) -> None:
+        super().clean()
+        data = self.cleaned_data
+        if data.get("kind") != Fabric.Kind.PANEL:
+            data |= {"printed_width": None, "printed_length": None}
+            for name in ("printed_width", "printed_length", "printed_seam"):
+                self.errors.pop(name, None)
+        elif (data.get("printed_width") is None) != (data.get("printed_length") is None):
+            missing = "printed_length" if data.get("printed_length") is None else "printed_width"
+            if missing not in self.errors:
+                self.add_error(missing, "Give both sides of the printed picture, or neither.")
+
+    def facts(self) -> Facts:
+        data = self.cleaned_data
+        sides = data["printed_width"], data["printed_length"]
+        return Facts(
+            name=data["name"],
+            kind=data["kind"],
+            usable_width=data["usable_width"],
+            print_direction=data["print_direction"],
+            colour=self._colour(),
+            printed=Size(*sides) if None not in sides else None,
+            printed_seam=data.get("printed_seam") or 0,
+            note=data["note"],
+        )
+
+    def _colour(self) -> str:
+        """The code if she wrote one, else what she picked, else what it was: script keeps both alike, but may be missing."""
+        for name in ("colour", "picked"):
+            said: str = self.cleaned_data[name]
+            if said and said != self.initial.get(name):
+                return said
+        return self.fabric.colour if self.fabric else ""
+
+
+def _said(fabric: Fabric) -> dict[str, object]:
+    return {
+        "name": fabric.name,
+        "kind": fabric.kind,
+        "usable_width": fabric.usable_width,
+        "print_direction": fabric.print_direction,
+        "note": fabric.note,
+        "printed_width": fabric.printed_width,
+        "printed_length": fabric.printed_length,
+        "printed_seam": fabric.printed_seam,
+        "colour": fabric.colour,
+        "picked": fabric.colour,
+    }

@@ -1,0 +1,106 @@
+"""How is a cloth made known, and what is said of it corrected? Facts and the photo; how much of it there is comes through the ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import IntegrityError, transaction
+
+from quiltbook.measures import Size
+from quiltbook.people.models import Person
+from stash.models import Fabric, Movement
+from stash.services import cloth, photos
+from stash.services.cloth import Paid
+from stash.services.errors import StashError
+
+UNDYED = "#b7ae9f"
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What is said of a cloth. Lengths in nm; `colour` as #rrggbb, empty: taken from the photo; `printed` only of a printed panel."""
+
+    name: str
+    usable_width: int
+    kind: str = Fabric.Kind.COTTON
+    print_direction: str = Fabric.PrintDirection.ANY
+    colour: str = ""
+    printed: Size | None = None
+    printed_seam: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """Cloth that came: its pieces, where they were put, and what was paid (None: it lay there already)."""
+
+    sizes: Sequence[Size]
+    day: date
+    paid: Paid | None = None
+    place: str = ""
+    label: str = ""
+
+
+@transaction.atomic
+def add(*, owner: Person, facts: Facts, now: datetime, photo: bytes | None = None) -> Fabric:
+    """A fabric with no cloth of it yet. Raises StashError when she has one of that name."""
+    return _written(Fabric(owner=owner, created_at=now), facts, photo)
+
+
+@transaction.atomic
+def change(*, fabric: Fabric, facts: Facts, photo: bytes | None = None, without_photo: bool = False) -> Fabric:
+    """Say other things of a fabric, with another photo if one is given. Raises StashError when another has that name."""
+    if without_photo:
+        photos.drop(fabric=fabric)
+    return _written(fabric, facts, photo)
+
+
+@transaction.atomic
+def arrive(*, fabric: Fabric, arrival: Arrival, now: datetime) -> Movement:
+    """Cloth of a known fabric, bought, or counted for the first time."""
+    if arrival.paid is None:
+        return cloth.find(
+            fabric=fabric,
+            sizes=arrival.sizes,
+            place=arrival.place,
+            label=arrival.label,
+            day=arrival.day,
+            now=now,
+        )
+    return cloth.buy(
+        fabric=fabric,
+        sizes=arrival.sizes,
+        paid=arrival.paid,
+        place=arrival.place,
+        label=arrival.label,
+        day=arrival.day,
+        now=now,
+    )
+
+
+@transaction.atomic
+def log(*, owner: Person, facts: Facts, arrival: Arrival, now: datetime, photo: bytes | None = None) -> Movement:
+    """A new fabric and its first cloth, both or neither."""
+    return arrive(fabric=add(owner=owner, facts=facts, now=now, photo=photo), arrival=arrival, now=now)
+
+
+def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
+    fabric.name, fabric.kind, fabric.note = facts.name, facts.kind, facts.note
+    fabric.usable_width, fabric.print_direction = facts.usable_width, facts.print_direction
+    fabric.colour = facts.colour or (photos.main_colour(photo) if photo else fabric.colour or UNDYED)
+    fabric.printed_width = int(facts.printed.width) if facts.printed else None
+    fabric.printed_length = int(facts.printed.length) if facts.printed else None
+    fabric.printed_seam = facts.printed_seam if facts.printed else None
+    try:
+        with transaction.atomic():
+            fabric.save()
+    except IntegrityError as clash:
+        if not Fabric.objects.of(fabric.owner).filter(name=fabric.name).exclude(pk=fabric.pk).exists():
+            raise
+        raise StashError(f"You have a fabric called {fabric.name} already.") from clash
+    if photo:
+        photos.put(fabric=fabric, photo=photo)
+        fabric.save(update_fields=["photo", "thumbnail"])
+    return fabric
