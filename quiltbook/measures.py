@@ -58,7 +58,7 @@ _UNITS = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling 
 _OTHER_KINDS = {
     "a weight": ("g", "kg", "gram", "grams", "oz", "lb", "lbs", "stone"),
     "a time": ("s", "sec", "min", "mins", "minutes", "h", "hr", "hrs", "hour", "hours", "day", "days"),
-    "an area": ("sq", "square", "m²", "cm²", "mm²", "in²", "ft²", "yd²", "acre", "acres"),
+    "an area": ("m²", "cm²", "mm²", "in²", "ft²", "yd²", "acre", "acres"),
     "a volume": ("l", "ml", "litre", "litres", "liter", "liters", "m³", "cm³"),
     "money": ("£", "$", "€", "gbp", "usd", "eur"),
     "a share": ("%", "percent"),
@@ -82,8 +82,9 @@ def _unit_named(word: str) -> str:
     word = word.removesuffix(".")
     if word in _UNITS:
         return _UNITS[word]
-    if word in _KINDS:
-        raise MeasureError(f"“{word}” is {_KINDS[word]}, not a length: use in, yd, mm, cm or m.")
+    kind = "an area" if word.startswith("sq") else _KINDS.get(word)
+    if kind:
+        raise MeasureError(f"“{_brief(word)}” is {kind}, not a length: use in, yd, mm, cm or m.")
     raise MeasureError(f"“{_brief(word)}” is not a unit of length: use in, yd, mm, cm or m.")
 
 
@@ -103,9 +104,7 @@ _PLAIN = str.maketrans(
 )
 _WORDS = {
     word: Fraction(n)
-    for n, word in enumerate(
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], 1
-    )
+    for n, word in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], 1)
 }
 _WORDS |= {"a": Fraction(1), "an": Fraction(1), "half": Fraction(1, 2), "quarter": Fraction(1, 4)}
 
@@ -114,7 +113,7 @@ _TOKEN = re.compile(
       | (?P<decimal>[0-9]*\.[0-9]+ | [0-9]+,[0-9]+ | [0-9]+)
       | (?P<times>x(?![^\W\d_]))
       | (?P<of>(?:(?:pieces?|cuts?|lengths?)\s+)?of\b)
-      | (?P<word>[^\W\d_]+[²³]?\.? | ["'%£$€])
+      | (?P<word>(?:sq(?:uare)?\.?\s+)?[^\W\d_]+[²³]?\.? | ["'%£$€])
       | (?P<space>\s+)
       | (?P<other>.)""",
     re.VERBOSE | re.DOTALL,
@@ -219,9 +218,7 @@ def _nm(terms: Sequence[_Term], text: str, unit: str) -> Fraction:
     total, last = Fraction(0), None
     for value, own in terms:
         if own is None:
-            raise MeasureError(
-                f"“{_brief(text)}” has a number without a unit: say in, yd, mm, cm or m after each."
-            )
+            raise MeasureError(f"“{_brief(text)}” has a number without a unit: say in, yd, mm, cm or m after each.")
         if last is not None and nm_per(own) >= last:
             raise MeasureError(
                 f"“{_brief(text)}” cannot be read as one length: put the larger unit first, like 1 yd 9 in."
@@ -299,9 +296,7 @@ class _PieceReader:
         if len(groups) == 2 and self._first_counts(groups, text):
             return _whole(groups[0], text), self._thing(groups[1:], text)
         if len(groups) == 1 and groups[0][-1][1] in ("fq", "fe"):
-            return _whole(groups[0][:-1], text) if len(groups[0]) > 1 else 1, self._thing(
-                [groups[0][-1:]], text
-            )
+            return _whole(groups[0][:-1], text) if len(groups[0]) > 1 else 1, self._thing([groups[0][-1:]], text)
         return 1, self._thing(groups, text)
 
     def _first_counts(self, groups: list[list[_Token]], text: str) -> bool:
