@@ -28,4 +28,4 @@ class SearchForm(forms.Form):
         choices=[("", "Every kind"), *Fabric.Kind.choices],
         error_messages=choices_error("a kind of cloth"),
     )
-    free = forms.BooleanField(required=False, label="Only cloth that is free to use")
+    free = forms.BooleanField(required=False, label="Only what is free")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 from django.http import HttpResponse
@@ -76,7 +77,7 @@ def understood(request: PersonRequest, fabric_id: int | None = None) -> HttpResp
     sizes = form.cleaned_data["amount"] if form.is_valid() else ()
     context = {
         "form": form,
-        "sizes": sizes,
+        "alike": [(count, size) for size, count in Counter(sizes).items()],
         "typed": request.POST.get("amount", "").strip(),
         "too_wide": any(size.width > (width or form.cleaned_data["usable_width"]) for size in sizes),
     }
