@@ -36,7 +36,10 @@ def test_a_new_person_is_signed_in_with_the_usual_figures_of_the_system_she_chos
         ({"username": "cl\x00eo"}, "Null characters are not allowed."),
         ({"password": "short", "again": "short"}, "This password is too short. It must contain at least 8 characters."),
         ({"password": "83649271", "again": "83649271"}, "This password is entirely numeric."),
-        ({"username": "cleoanna", "password": "cleoanna1", "again": "cleoanna1"}, "The password is too similar to the sign-in name."),
+        (
+            {"username": "cleoanna", "password": "cleoanna1", "again": "cleoanna1"},
+            "The password is too similar to the sign-in name.",
+        ),
         ({"again": "another-stitch-9"}, "The two passwords differ. Type the same one twice."),
         ({"system": "cubits"}, "Choose inches or centimetres."),
         ({"system": ""}, "Choose inches or centimetres."),

@@ -5,10 +5,12 @@ import struct
 import zlib
 from collections.abc import Callable
 from random import Random
+from typing import Any
 
 import pytest
 from django import forms
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils.datastructures import MultiValueDict
 from PIL import Image, ImageCms
 
 from quiltbook.web.fields import PhotoField
@@ -17,7 +19,7 @@ from quiltbook.web.photos import LONGEST_SIDE, MOST_BYTES, MOST_PIXELS, PhotoErr
 ORIENTATION, GPS, MAKE = 0x0112, 0x8825, 0x010F
 
 
-def picture(kind: str = "JPEG", size: tuple[int, int] = (80, 40), mode: str = "RGB", **options: object) -> bytes:
+def picture(kind: str = "JPEG", size: tuple[int, int] = (80, 40), mode: str = "RGB", **options: Any) -> bytes:
     """Left half red, right half blue."""
     image = Image.new(mode, size, (200, 20, 20) if mode == "RGB" else 90)
     if mode == "RGB":
@@ -68,7 +70,7 @@ def test_place_maker_comment_and_profile_stay_behind(kind: str) -> None:
     exif[MAKE] = "A camera"
     exif.get_ifd(GPS)[1] = "N"
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    options: dict[str, object] = {"exif": exif, "icc_profile": profile}
+    options: dict[str, Any] = {"exif": exif, "icc_profile": profile}
     if kind == "JPEG":
         options["comment"] = b"taken at home"
     data = picture(kind, **options)
@@ -93,7 +95,9 @@ def bomb(width: int, height: int) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0" * 64)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0" * 64)) + chunk(b"IEND", b"")
+    )
 
 
 NOT_A_PHOTO = "That is not a photo we can read. Choose a JPEG, PNG or WebP."
@@ -130,14 +134,14 @@ class PhotoForm(forms.Form):
 
 
 def test_the_field_says_at_the_field_what_is_wrong_with_a_photo() -> None:
-    form = PhotoForm({}, {"photo": upload(b"no picture")})
+    form = PhotoForm({}, MultiValueDict({"photo": [upload(b"no picture")]}))
     assert form.errors["photo"] == [NOT_A_PHOTO]
 
 
 def test_the_field_hands_over_a_tidied_photo_or_none() -> None:
-    form = PhotoForm({}, {"photo": upload(picture())})
+    form = PhotoForm({}, MultiValueDict({"photo": [upload(picture())]}))
     assert form.is_valid()
     assert form.cleaned_data["photo"].width == 80
-    bare = PhotoForm({}, {})
+    bare = PhotoForm({}, MultiValueDict())
     assert bare.is_valid()
     assert bare.cleaned_data["photo"] is None

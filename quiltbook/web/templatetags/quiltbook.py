@@ -18,36 +18,43 @@ from quiltbook.measures import Size, System, show_amount, show_area, show_length
 
 register = template.Library()
 
+_NONE = "–"
+
 
 def _system(context: Context) -> System:
     return System(context["system"]) if "system" in context else System.INCHES
 
 
+def _whole(figure: str) -> str:
+    """With spaces that do not break: a line that ended in "2" and went on "1/2 in" would be misread."""
+    return figure.replace(" ", "\u00a0")
+
+
 @register.simple_tag(takes_context=True)
 def length(context: Context, nm: int | None, step: int | None = None) -> str:
     """`{% length piece.width %}`: a length in nm, or a dash where there is none."""
-    return "–" if nm is None else show_length(nm, system=_system(context), step=step)
+    return _NONE if nm is None else _whole(show_length(nm, system=_system(context), step=step))
 
 
 @register.simple_tag(takes_context=True)
 def amount(context: Context, nm: int | None) -> str:
     """`{% amount line.length %}`: a length of cloth in nm, in yards or metres."""
-    return "–" if nm is None else show_amount(nm, system=_system(context))
+    return _NONE if nm is None else _whole(show_amount(nm, system=_system(context)))
 
 
 @register.simple_tag(takes_context=True)
 def size(context: Context, width: Size | int | None, long: int | None = None) -> str:
     """`{% size patch.cut %}` or `{% size piece.width piece.length %}`: a width by a length, in nm."""
     if width is None:
-        return "–"
-    whole = width if isinstance(width, Size) else Size(width, 0 if long is None else long)
-    return show_size(whole, system=_system(context))
+        return _NONE
+    both = width if isinstance(width, Size) else Size(width, 0 if long is None else long)
+    return _whole(show_size(both, system=_system(context)))
 
 
 @register.simple_tag(takes_context=True)
 def area(context: Context, mm2: int | None) -> str:
     """`{% area fabric.free_area %}`: an area in mm²."""
-    return "–" if mm2 is None else show_area(mm2, system=_system(context))
+    return _NONE if mm2 is None else _whole(show_area(mm2, system=_system(context)))
 
 
 @register.simple_tag
