@@ -139,13 +139,13 @@ def ring(points: Sequence[Point], rises: Mapping[int, float] | None = None) -> O
 def grow(outline: Outline, by: float) -> Outline:
     """The outline with every edge moved out by `by` and the corners run on to a point.
 
-    Where two edges leave a tip side by side and so never meet again (a clamshell's foot), the tip is closed by an arc
-    of radius `by`. Raises `ShapeError` where the allowance swallows an edge.
+    Where the grown edges never meet again (at a clamshell's foot they leave the tip side by side), the tip is closed by
+    an arc of radius `by`. Raises `ShapeError` where the allowance swallows an edge.
     """
     if not by:
         return outline
     edges = outline.edges
-    if any(edge.rise < 0 and edge.radius <= by for edge in edges):
+    if any(edge.rise < 0 and edge.radius <= by * (1 + _TINY) for edge in edges):
         raise ShapeError("seam_allowance", "It is wider than a hollow curve of the shape allows.")
     corners = [_corner(before, after, by) for before, after in pairwise((edges[-1], *edges))]
     grown: list[Edge] = []
@@ -155,7 +155,10 @@ def grow(outline: Outline, by: float) -> Outline:
         if end[0] != end[1]:
             across = math.dist(end[0], end[1])
             grown.append(Edge(end[0], end[1], by - math.sqrt(max(by**2 - across**2 / 4, 0.0))))
-    return Outline(tuple(grown))
+    cut = Outline(tuple(grown))
+    if not any(edge.rise for edge in grown) and _crosses_itself(cut):
+        raise ShapeError("seam_allowance", "It is so wide that it closes up a hollow of the shape.")
+    return cut
 
 
 def _grown_edge(edge: Edge, start: Point, end: Point, by: float) -> Edge:
@@ -316,7 +319,13 @@ def _cross(a: Edge, b: Edge) -> bool:
         (x0, y0), (x1, y1) = edge.start, edge.end
         return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
 
-    return side(a, b.start) * side(a, b.end) <= 0 and side(b, a.start) * side(b, a.end) <= 0
+    crossing = side(a, b.start) * side(a, b.end) <= 0 and side(b, a.start) * side(b, a.end) <= 0
+    return crossing and all(_overlap(a, b, axis) for axis in (0, 1))  # in one line they may still lie apart
+
+
+def _overlap(a: Edge, b: Edge, axis: int) -> bool:
+    spans = [sorted((edge.start[axis], edge.end[axis])) for edge in (a, b)]
+    return max(low for low, _ in spans) <= min(high for _, high in spans)
 
 
 SHAPES: Mapping[str, tuple[Callable[..., Outline], tuple[str, ...]]] = {
