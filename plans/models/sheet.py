@@ -13,6 +13,8 @@ from django.urls import reverse
 
 from plans.models.plan import Plan
 from quiltbook.measures import Size
+from quiltbook.yardage.cutting import Wanted
+from quiltbook.yardage.patches import Join
 from stash.models import Fabric, Hold, Movement, Piece
 
 if TYPE_CHECKING:
@@ -51,7 +53,7 @@ class CuttingSheet(models.Model):
         default=False, help_text="A cloth came out smaller than expected, so some of it did not fit any more."
     )
     uncut = models.JSONField(
-        default=list, help_text="What did not fit: [{role, part, width, length, count}], nanometres."
+        default=list, help_text="What did not fit: [{role, part, width, length, count, turn, join}], nanometres."
     )
     handbook = models.JSONField(default=dict)
     made_at = models.DateTimeField()
@@ -81,6 +83,20 @@ class CuttingSheet(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("plans:sheet", args=[self.plan_id, self.pk])
+
+    def uncut_wanted(self) -> tuple[Wanted, ...]:
+        """What did not fit, as the engine is asked for it."""
+        return tuple(
+            Wanted(
+                str(number),
+                row["width"],
+                row["length"],
+                row["count"],
+                turn=row["turn"],
+                join=Join(**row["join"]) if row["join"] else None,
+            )
+            for number, row in enumerate(self.uncut)
+        )
 
 
 class SheetCloth(models.Model):

@@ -31,10 +31,11 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """Patches by key: cut and good, and held on sheets still to cut."""
+    """Patches by key: cut and good, and held on sheets still to cut; and both together by role and fabric."""
 
     cut: Counter[Key]
     held: Counter[Key]
+    by_fabric: Counter[tuple[str, int]]
 
     def of(self, key: Key) -> int:
         return self.cut[key] + self.held[key]
@@ -59,6 +60,7 @@ def covered(plan: Plan) -> Covered:
     """What the plan's standing sheets have."""
     cut: Counter[Key] = Counter()
     held: Counter[Key] = Counter()
+    by_fabric: Counter[tuple[str, int]] = Counter()
     wholes: dict[tuple[int, Key, int], list[SheetLine]] = defaultdict(list)
     for line in _lines(plan):
         key = key_of(line.role, line.part, line.size)
@@ -66,10 +68,12 @@ def covered(plan: Plan) -> Covered:
             wholes[line.cloth.sheet_id, key, line.whole].append(line)
         elif _stands(line):
             (cut if line.cloth.cut_movement_id else held)[key] += line.good
+            by_fabric[line.role, line.cloth.sheet.fabric_id] += line.good
     for (_, key, _), lines in wholes.items():
         if all(_stands(line) and line.good for line in lines):
             (cut if all(line.cloth.cut_movement_id for line in lines) else held)[key] += 1
-    return Covered(cut, held)
+            by_fabric[key[0], lines[0].cloth.sheet.fabric_id] += 1
+    return Covered(cut, held, by_fabric)
 
 
 def needs(plan: Plan, worked: Worked) -> tuple[Need, ...]:
@@ -99,7 +103,7 @@ def misfits(plan: Plan, worked: Worked) -> tuple[Misfit, ...]:
 
 def _lines(plan: Plan) -> Iterable[SheetLine]:
     lines = SheetLine.objects.filter(cloth__sheet__plan=plan).exclude(cloth__sheet__state=CuttingSheet.State.DRAFT)
-    return lines.select_related("cloth").prefetch_related("miscuts")
+    return lines.select_related("cloth__sheet").prefetch_related("miscuts")
 
 
 def _stands(line: SheetLine) -> bool:

@@ -6,13 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from plans.models import Plan, Round
 from quiltbook.measures import Size, round_up
 from quiltbook.yardage.finishing import Backing, Binding, backing, binding, wadding
 from quiltbook.yardage.motifs import Motif, MotifsOnRound
-from quiltbook.yardage.patches import Join, Patch
-from quiltbook.yardage.tops import Panel, Top, TopError, TopPlan, work_out
+from quiltbook.yardage.patches import Join, Patch, Refusal
+from quiltbook.yardage.tops import Panel, Top, TopPlan, work_out
 from quiltbook.yardage.tops import Round as EngineRound
 
 ROLE_OF_PART = {
@@ -105,30 +106,30 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
     """Work out rows that need not be saved, as a form being typed in gives them."""
     try:
         top = work_out(_top_plan(plan, rounds))
-    except TopError as error:
+        back = backing(
+            top.finished,
+            overage=plan.backing_overage,
+            cloth_width=plan.backing_width,
+            seam_allowance=plan.backing_seam,
+            increment=plan.shop_step,
+        )
+        bound = binding(
+            top.finished,
+            extra=plan.binding_extra,
+            strip_width=plan.binding_strip,
+            cloth_width=plan.usable_width,
+            join="diagonal",
+            seam_allowance=plan.seam_allowance,
+        )
+    except Refusal as error:
         return Fault(error.field, str(error))
-    back = backing(
-        top=top.finished,
-        overage=plan.backing_overage,
-        cloth_width=plan.backing_width,
-        seam_allowance=plan.backing_seam,
-        increment=plan.shop_step,
-    )
-    bound = binding(
-        top=top.finished,
-        extra=plan.binding_extra,
-        strip_width=plan.binding_strip,
-        cloth_width=plan.usable_width,
-        join="diagonal",
-        seam_allowance=plan.seam_allowance,
-    )
     return Worked(
         top=top,
         rounds=tuple(rounds),
-        roles=(*_top_roles(top.patches, rounds), _backing_role(plan, back), _binding_role(plan, bound)),
+        roles=(*_top_roles(plan, top.patches, rounds), _backing_role(plan, back), _binding_role(plan, bound)),
         backing=back,
         binding=bound,
-        wadding=wadding(top=top.finished, overage=plan.wadding_overage),
+        wadding=wadding(top.finished, overage=plan.wadding_overage),
     )
 
 
@@ -198,14 +199,14 @@ def _engine_round(position: int, row: Round) -> EngineRound:
     )
 
 
-def _top_roles(patches: Iterable[Patch], rounds: Sequence[Round]) -> tuple[Role, ...]:
+def _top_roles(plan: Plan, patches: Iterable[Patch], rounds: Sequence[Round]) -> tuple[Role, ...]:
     grouped: dict[str, list[RolePatch]] = {}
     heads: dict[str, tuple[str, str, int | None]] = {}
     for patch in patches:
         row = None if patch.round is None else rounds[patch.round]
         kind = ROLE_OF_PART[patch.part]
         key = role_key(patch.part, row.pk if row else None)
-        heads.setdefault(key, (kind, _role_name(kind, patch.round, row), row.pk if row else None))
+        heads.setdefault(key, (kind, _role_name(plan, kind, patch.round, row), row.pk if row else None))
         scrappy = row is not None and row.scrappy
         grouped.setdefault(key, []).append(
             RolePatch(
@@ -220,9 +221,9 @@ def _top_roles(patches: Iterable[Patch], rounds: Sequence[Round]) -> tuple[Role,
     return tuple(Role(key, *heads[key], tuple(grouped[key])) for key in grouped)
 
 
-def _role_name(kind: str, position: int | None, row: Round | None) -> str:
+def _role_name(plan: Plan, kind: str, position: int | None, row: Round | None) -> str:
     if position is None or row is None:
-        return "Panel"
+        return "Panel" if plan.printed else "Centre"
     name = round_name(position, row)
     return {
         "border": name,
@@ -233,14 +234,15 @@ def _role_name(kind: str, position: int | None, row: Round | None) -> str:
 
 
 def _backing_role(plan: Plan, back: Backing) -> Role:
-    best = back.best
-    return Role(
-        "backing",
-        "backing",
-        "Backing",
-        None,
-        (RolePatch("backing panel", best.panel, best.panels, False, 1, None),),
-    )
+    """The best option's panels, each an equal share of the backing and its seams."""
+    best, need, loss = back.best, back.need, 2 * plan.backing_seam * (back.best.panels - 1)
+    width, length = need.width, need.length
+    if best.seams == "lengthwise":
+        width = Fraction(width + loss) / best.panels
+    elif best.seams == "crosswise":
+        length = Fraction(length + loss) / best.panels
+    panel = Size(round_up(width, plan.cutting_step), round_up(length, plan.cutting_step))
+    return Role("backing", "backing", "Backing", None, (RolePatch("backing panel", panel, best.panels, True, 1, None),))
 
 
 def _binding_role(plan: Plan, bound: Binding) -> Role:

@@ -6,15 +6,16 @@ The engine is asked outside any transaction, since it may take seconds; the draf
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
 from datetime import datetime
 from string import ascii_uppercase
+from typing import Any
 
 from django.db import transaction
 
 from plans.models import Allotment, CuttingSheet, Plan
-from plans.queries.needs import Need, needs
+from plans.queries.needs import Need, covered, needs
 from plans.queries.worked import Fault, worked
 from plans.services.errors import PlanError
 from plans.services.panel import lay_out_panel
@@ -59,9 +60,8 @@ def share_out(plan: Plan, wanted: Sequence[Need], *, method: str, lay_out: LayOu
     not fit on one goes on to the next without a count. A need only ever moves on, so this ends."""
     allotted = _allotments_by_role(plan)
     shares: dict[int, Share] = {}
-    for index, need in enumerate(wanted):
-        for fabric, count in _first_shares(need, allotted[need.role.key]):
-            shares.setdefault(fabric.pk, Share(fabric)).counts[index] += count
+    for index, fabric, count in _first_shares(plan, wanted, allotted):
+        shares.setdefault(fabric.pk, Share(fabric)).counts[index] += count
     queue = list(shares.values())
     while queue:
         share = queue.pop(0)
@@ -85,18 +85,30 @@ def _allotments_by_role(plan: Plan) -> dict[str, list[Allotment]]:
     return by_role
 
 
-def _first_shares(need: Need, allotments: Sequence[Allotment]) -> list[tuple[Fabric, int]]:
-    left = need.count
-    given = []
-    for allotment in allotments:
-        if allotment.count is not None:
-            count = min(left, allotment.count - allotment.count % need.patch.alike)
-            given.append((allotment.fabric, count))
-            left -= count
-    rest = next((a.fabric for a in allotments if a.count is None), None)
-    if rest is not None:
-        given.append((rest, left))
-    return [(fabric, count) for fabric, count in given if count]
+def _first_shares(
+    plan: Plan, wanted: Sequence[Need], allotted: Mapping[str, Sequence[Allotment]]
+) -> Iterator[tuple[int, Fabric, int]]:
+    """Which need first asks how many of which fabric. A count is of all the role's patches, those cut or held already among them."""
+    have = covered(plan).by_fabric
+    room = {a.pk: a.count - have[role, a.fabric_id] for role, rows in allotted.items() for a in rows if a.count is not None}
+    for index, need in enumerate(wanted):
+        left = need.count
+        for allotment in allotted[need.role.key]:
+            if allotment.count is not None:
+                count = max(0, min(left, room[allotment.pk]))
+                count -= count % _alike(need)
+                room[allotment.pk] -= count
+                left -= count
+                if count:
+                    yield index, allotment.fabric, count
+        rest = next((a.fabric for a in allotted[need.role.key] if a.count is None), None)
+        if rest is not None and left:
+            yield index, rest, left
+
+
+def _alike(need: Need) -> int:
+    """So many at a time share a fabric; singles, where a spoiled one is to be cut again for a flower that has the rest."""
+    return 1 if need.count % need.patch.alike else need.patch.alike
 
 
 def _next_open(allotments: Sequence[Allotment], after: Fabric) -> Fabric | None:
@@ -121,15 +133,43 @@ def _lay_out_share(
 def _ask(
     share: Share, pieces: Sequence[Piece], wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut
 ) -> Layout:
-    panel = [i for i in share.counts if wanted[i].role.kind == "panel"]
-    if panel:
-        return lay_out_panel(plan=plan, pieces=pieces, need=wanted[panel[0]], label=label(panel[0]))
+    """A printed panel takes a piece of its own; the engine lays the rest on the others."""
+    panel = next((i for i, count in share.counts.items() if count and wanted[i].role.kind == "panel"), None)
+    if panel is None or plan.printed is None:
+        return _ask_engine(share.fabric, pieces, share.counts, wanted, plan, method, lay_out)
+    trimmed = lay_out_panel(pieces=pieces, need=wanted[panel], label=label(panel))
+    taken = {cloth.id for cloth in trimmed.cloths}
+    others = [piece for piece in pieces if str(piece.pk) not in taken]
+    rest = Counter({i: count for i, count in share.counts.items() if i != panel and count})
+    if not rest:
+        return trimmed
+    return _together(trimmed, _ask_engine(share.fabric, others, rest, wanted, plan, method, lay_out))
+
+
+def _together(panel: Layout, rest: Layout) -> Layout:
+    return replace(
+        rest,
+        cloths=(*panel.cloths, *rest.cloths),
+        uncut=(*panel.uncut, *rest.uncut),
+        used_area=panel.used_area + rest.used_area,
+        offcut_area=panel.offcut_area + rest.offcut_area,
+        waste_area=panel.waste_area + rest.waste_area,
+    )
+
+
+def _ask_engine(
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    counts: Counter[int],
+    wanted: Sequence[Need],
+    plan: Plan,
+    method: str,
+    lay_out: LayOut,
+) -> Layout:
     return lay_out(
         CuttingJob(
-            cloths=tuple(
-                Cloth(str(p.pk), str(share.fabric.pk), p.width, p.length, one_way=share.fabric.one_way) for p in pieces
-            ),
-            patches=tuple(_wanted(i, wanted[i], count) for i, count in sorted(share.counts.items()) if count),
+            cloths=tuple(Cloth(str(p.pk), str(fabric.pk), p.width, p.length, one_way=fabric.one_way) for p in pieces),
+            patches=tuple(_wanted(i, wanted[i], count) for i, count in sorted(counts.items()) if count),
             method=method,
             effort="quick",
             least_offcut=plan.least_offcut,
@@ -145,7 +185,7 @@ def _wanted(index: int, need: Need, count: int) -> Wanted:
         length=int(size.length),
         count=count,
         turn=need.patch.turn,
-        alike=need.patch.alike,
+        alike=_alike(need),
         join=need.patch.join,
     )
 
@@ -193,6 +233,9 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, n
     return sheet
 
 
-def _need_row(need: Need, count: int) -> dict[str, str | int]:
+def _need_row(need: Need, count: int) -> dict[str, Any]:
     role, part, width, length = need.key
-    return {"role": role, "part": part, "width": width, "length": length, "count": count}
+    join = asdict(need.patch.join) if need.patch.join else None
+    return {
+        "role": role, "part": part, "width": width, "length": length, "count": count, "turn": need.patch.turn, "join": join,
+    }  # fmt: skip

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from plans.models import Plan
 from plans.queries.needs import Need
 from quiltbook.yardage.cutting import ClothLayout, Cut, Layout, Placement, Uncut
 from stash.models import Piece
 
 
-def lay_out_panel(*, plan: Plan, pieces: Sequence[Piece], need: Need, label: str) -> Layout:
+def lay_out_panel(*, pieces: Sequence[Piece], need: Need, label: str) -> Layout:
     """The smallest piece that holds the trimmed panel, cut round its middle; trimmings are waste. Without such a piece: uncut."""
     width, length = int(need.patch.size.width), int(need.patch.size.length)
     fitting = [piece for piece in pieces if piece.width >= width and piece.length >= length]

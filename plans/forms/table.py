@@ -1,0 +1,105 @@
+"""What did the cloth come to at the table? Its offcuts as measured, what was spoiled, the day."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from plans.queries.sheets import ClothRow
+from plans.services.at_the_table import Kept
+from quiltbook.measures import Size, System
+from quiltbook.web.fields import LengthField
+
+
+class CutForm(forms.Form):
+    """The cloth is cut: the day, and each offcut's size, place, and whether it is kept at all. Sizes start as expected."""
+
+    def __init__(self, *args: Any, cloth: ClothRow, system: System, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.cloth, self.today = cloth, today
+        self.fields["day"] = forms.DateField(
+            label="Day it was cut",
+            initial=today,
+            widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            error_messages={"required": "Say which day.", "invalid": "Write the day as 2026-11-25."},
+        )
+        for offcut in cloth.offcuts:
+            width, length = int(offcut.size.width), int(offcut.size.length)
+            self.fields[f"kept_{offcut.id}"] = forms.BooleanField(label="Keep it", required=False, initial=True)
+            self.fields[f"width_{offcut.id}"] = LengthField(
+                system=system, label="Across the grain", initial=width, required=False
+            )
+            self.fields[f"length_{offcut.id}"] = LengthField(
+                system=system, label="Along the grain", initial=length, required=False
+            )
+            self.fields[f"place_{offcut.id}"] = forms.CharField(
+                label="Where it lies now",
+                initial=cloth.place,
+                required=False,
+                max_length=80,
+                error_messages={"max_length": "Use at most 80 characters."},
+                widget=forms.TextInput(attrs={"autocomplete": "off"}),
+            )
+
+    def clean_day(self) -> date:
+        day: date = self.cleaned_data["day"]
+        if day > self.today:
+            raise ValidationError("That day is still to come.")
+        return day
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        short, long = sorted([self.cloth.size.width, self.cloth.size.length])
+        for offcut in self.cloth.offcuts:
+            if not data.get(f"kept_{offcut.id}"):
+                continue
+            for side in ("width", "length"):
+                name = f"{side}_{offcut.id}"
+                if name in data and data[name] is None:
+                    self.add_error(name, "Measure it, or say that you do not keep it.")
+            width, length = data.get(f"width_{offcut.id}"), data.get(f"length_{offcut.id}")
+            if width and length and (min(width, length) > short or max(width, length) > long):
+                self.add_error(f"length_{offcut.id}", "It cannot be larger than the cloth it was cut from.")
+        return data
+
+    def measured(self) -> dict[int, Kept | None]:
+        data = self.cleaned_data
+        return {
+            o.id: Kept(Size(data[f"width_{o.id}"], data[f"length_{o.id}"]), data[f"place_{o.id}"].strip())
+            if data[f"kept_{o.id}"]
+            else None
+            for o in self.cloth.offcuts
+        }
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Each offcut with its own fields, for the page."""
+        return [
+            {"offcut": o, **{name: self[f"{name}_{o.id}"] for name in ("kept", "width", "length", "place")}}
+            for o in self.cloth.offcuts
+        ]
+
+
+class SpoilForm(forms.Form):
+    count = forms.IntegerField(
+        label="How many were spoiled",
+        min_value=1,
+        max_value=100_000,
+        initial=1,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "measure count"}),
+        error_messages={
+            "required": "Say how many.",
+            "invalid": "Write a whole number, such as 2.",
+            "min_value": "At least 1.",
+            "max_value": "That is more than the cloth holds.",
+        },
+    )
+    note = forms.CharField(
+        label="What happened",
+        required=False,
+        max_length=300,
+        error_messages={"max_length": "Use at most 300 characters."},
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )

@@ -1,0 +1,142 @@
+"""Is there cloth for it? A plan's roles with the fabrics allotted to them, how each stands, and whether the drafts still say the truth."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plans.models import Allotment, CuttingSheet, Plan, SheetCloth, SheetLine
+from plans.queries.left import RoleLeft, roles_left
+from plans.queries.needs import Key, Misfit, key_of, misfits, needs
+from plans.queries.sheets import SheetRow, drafts
+from plans.queries.worked import RolePatch, Worked
+from quiltbook.measures import Size
+from stash.models import Piece
+
+
+@dataclass(frozen=True, slots=True)
+class AllottedRow:
+    """A fabric a role is cut from; `count` None: as much as is left over."""
+
+    id: int
+    fabric_id: int
+    fabric: str
+    colour: str
+    photo_url: str
+    count: int | None
+    first: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RoleRow:
+    """A role and how it stands. `laid`: patches that the drafts have laid out of those that are missing."""
+
+    key: str
+    name: str
+    kind: str
+    patches: tuple[RolePatch, ...]
+    left: RoleLeft
+    allotted: tuple[AllottedRow, ...]
+    laid: int
+
+    @property
+    def short(self) -> int:
+        return self.left.missing - self.laid
+
+    @property
+    def sets_of(self) -> int:
+        """So many at a time share a fabric."""
+        return max(patch.alike for patch in self.patches)
+
+    @property
+    def standing(self) -> str:
+        """cut, held, unallotted, short or enough."""
+        if self.left.left == 0:
+            return "cut"
+        if self.left.missing == 0:
+            return "held"
+        if not self.allotted:
+            return "unallotted"
+        return "short" if self.short > 0 else "enough"
+
+
+@dataclass(frozen=True, slots=True)
+class ClothPage:
+    """`laid_out`: the drafts answer the plan and the stash as they are now. `misfits`: what confirmed sheets hold in vain."""
+
+    roles: tuple[RoleRow, ...]
+    drafts: tuple[SheetRow, ...]
+    laid_out: bool
+    misfits: tuple[Misfit, ...]
+
+    @property
+    def to_lay_out(self) -> bool:
+        return not self.laid_out and any(role.allotted and role.left.missing for role in self.roles)
+
+    @property
+    def all_found(self) -> bool:
+        return not any(role.left.missing for role in self.roles)
+
+
+def cloth_page(plan: Plan, work: Worked) -> ClothPage:
+    laid, asked = _in_drafts(plan)
+    allotted = _allotted(plan)
+    roles = tuple(
+        RoleRow(
+            key=role.key,
+            name=role.name,
+            kind=role.kind,
+            patches=role.patches,
+            left=left,
+            allotted=allotted.get(role.key, ()),
+            laid=sum(laid[key_of(role.key, patch.part, patch.size)] for patch in role.patches),
+        )
+        for role, left in zip(work.roles, roles_left(plan, work), strict=True)
+    )
+    return ClothPage(roles, drafts(plan, work), _true_still(plan, work, allotted, asked), misfits(plan, work))
+
+
+def _allotted(plan: Plan) -> dict[str, tuple[AllottedRow, ...]]:
+    by_role: dict[str, list[Allotment]] = {}
+    for row in plan.allotments.select_related("fabric").order_by("position", "pk"):
+        by_role.setdefault(row.role, []).append(row)
+    return {role: tuple(_allotted_row(row, i == 0) for i, row in enumerate(rows)) for role, rows in by_role.items()}
+
+
+def _allotted_row(row: Allotment, first: bool) -> AllottedRow:
+    fabric = row.fabric
+    photo = fabric.photo.url if fabric.photo else ""
+    return AllottedRow(row.pk, fabric.pk, fabric.name, fabric.colour, photo, row.count, first)
+
+
+def _in_drafts(plan: Plan) -> tuple[Counter[Key], Counter[Key]]:
+    """Patches the drafts have laid out, and those they were asked for (laid out or not)."""
+    laid: Counter[Key] = Counter()
+    missing: Counter[Key] = Counter()
+    rows = CuttingSheet.objects.drafts().filter(plan=plan)
+    for line in SheetLine.objects.filter(cloth__sheet__in=rows):
+        if line.join_part in (None, 1):
+            laid[key_of(line.role, line.part, line.size)] += line.count
+    for sheet in rows:
+        for row in sheet.uncut:
+            missing[key_of(row["role"], row["part"], Size(row["width"], row["length"]))] += row["count"]
+    return laid, laid + missing
+
+
+def _true_still(plan: Plan, work: Worked, allotted: dict[str, tuple[AllottedRow, ...]], asked: Counter[Key]) -> bool:
+    wanted = Counter({need.key: need.count for need in needs(plan, work) if need.role.key in allotted})
+    capped = {key for key in wanted if all(row.count is not None for row in allotted[key[0]])}
+    answered = all(asked[key] == count or (key in capped and asked[key] <= count) for key, count in wanted.items())
+    return answered and not (set(asked) - set(wanted)) and _cloth_as_it_was(plan)
+
+
+def _cloth_as_it_was(plan: Plan) -> bool:
+    cloths: Sequence[SheetCloth] = list(
+        SheetCloth.objects.filter(sheet__plan=plan, sheet__state=CuttingSheet.State.DRAFT).select_related("piece")
+    )
+    free = set(Piece.objects.free().filter(pk__in=[c.piece_id for c in cloths]).values_list("pk", flat=True))
+    return all(
+        c.piece_id in free and (c.piece.width, c.piece.length) == (c.layout["width"], c.layout["length"])
+        for c in cloths
+    )

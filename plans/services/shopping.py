@@ -1,0 +1,71 @@
+"""What is to be bought? Lines of the shopping list: cloth a draft is short of, rounded up to what a shop cuts, and anything she writes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from django.db import transaction
+
+from plans.models import CuttingSheet, Plan, ShoppingLine
+from plans.services.errors import PlanError
+from quiltbook.measures import round_up
+from quiltbook.people.models import Person
+from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cutting import CuttingJob, Layout
+from quiltbook.yardage.cutting import lay_out as engine_lay_out
+from stash.models import Fabric
+
+
+def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout] = engine_lay_out) -> int:
+    """The length of the draft's fabric, off the bolt, that takes all it is short of: nm, up to the shop's step. Raises PlanError when
+    no length of that width does."""
+    patches = sheet.uncut_wanted()
+    enough = sum(max(p.width, p.length) * p.count for p in patches)
+    fabric = sheet.fabric
+    bolt = Cloth("bolt", str(fabric.pk), fabric.usable_width, enough, one_way=fabric.one_way)
+    layout = lay_out(CuttingJob((bolt,), patches, sheet.method, "quick", sheet.plan.least_offcut))
+    if layout.uncut:
+        raise PlanError(f"{fabric.name} is too narrow for these, however long a piece you buy.")
+    used = max(p.y + p.length for cloth in layout.cloths for p in cloth.placements)
+    return round_up(used, sheet.plan.shop_step)
+
+
+@transaction.atomic
+def put_on_list(*, plan: Plan, fabric: Fabric, length: int, now: datetime) -> ShoppingLine:
+    """One open line a fabric and plan: asking again changes the length of the line there is."""
+    line, _ = ShoppingLine.objects.update_or_create(
+        plan=plan,
+        fabric=fabric,
+        got_at=None,
+        removed_at=None,
+        defaults={"owner": plan.owner, "what": fabric.name, "length": length, "added_at": now},
+    )
+    return line
+
+
+@transaction.atomic
+def write_down(*, owner: Person, what: str, length: int | None, now: datetime) -> ShoppingLine:
+    """A line of her own, for no plan."""
+    return ShoppingLine.objects.create(owner=owner, what=what, length=length, added_at=now)
+
+
+@transaction.atomic
+def got(*, line: ShoppingLine, now: datetime | None) -> None:
+    """Ticked as bought at `now`, or not bought after all (None)."""
+    line.got_at = now
+    _save(line)
+
+
+@transaction.atomic
+def remove(*, line: ShoppingLine, now: datetime | None) -> None:
+    """Struck off at `now`, or put back (None)."""
+    line.removed_at = now
+    _save(line)
+
+
+def _save(line: ShoppingLine) -> None:
+    others = ShoppingLine.objects.to_buy().filter(plan=line.plan_id, fabric=line.fabric_id).exclude(pk=line.pk)
+    if line.got_at is None and line.removed_at is None and line.plan_id and line.fabric_id and others.exists():
+        raise PlanError(f"{line.what} is on the list for this quilt again already.")
+    line.save(update_fields=["got_at", "removed_at"])

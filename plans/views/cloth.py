@@ -1,0 +1,202 @@
+"""The Cloth page: which fabrics each part is cut from, whether there is enough, and the layouts to confirm."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from plans.forms.allot import AllotForm, CountForm
+from plans.models import CuttingSheet, Plan
+from plans.queries.cloth import cloth_page
+from plans.queries.sheets import PARTS
+from plans.queries.worked import Fault, worked
+from plans.queries.would_do import would_do
+from plans.services import allotting, layout, sheets, shopping
+from plans.services.errors import PlanError
+from plans.views.drawn import drawn
+from plans.views.frame import own_plan, plan_page
+from plans.views.owned import allotment_of, sheet_of
+from quiltbook.measures import show_amount
+from quiltbook.people.requests import PersonRequest
+from quiltbook.web import clock
+from quiltbook.web.fragments import go
+from quiltbook.web.notices import say, warn
+from stash.models import Fabric
+
+
+@require_GET
+def cloth(request: PersonRequest, plan_id: int) -> HttpResponse:
+    return _page(request, own_plan(request, plan_id))
+
+
+@require_POST
+def allot(request: PersonRequest, plan_id: int, role: str) -> HttpResponse:
+    plan = own_plan(request, plan_id)
+    form = AllotForm(request.POST, owner=request.user, prefix=role)
+    if form.is_valid():
+        data = form.cleaned_data
+        try:
+            allotting.allot(plan=plan, role_key=role, fabric=data["fabric"], count=data["count"], now=clock.now())
+        except PlanError as why:
+            form.add_error("count" if data["count"] else "fabric", str(why))
+        else:
+            return go(request, f"{_url(plan)}#{role}")
+    return _page(request, plan, {role: form})
+
+
+@require_POST
+def change_count(request: PersonRequest, plan_id: int, allotment_id: int) -> HttpResponse:
+    allotment = allotment_of(request, plan_id, allotment_id)
+    form = CountForm(request.POST, prefix=f"count-{allotment_id}")
+    if form.is_valid():
+        try:
+            allotting.change_count(allotment=allotment, count=form.cleaned_data["count"], now=clock.now())
+        except PlanError as why:
+            form.add_error("count", str(why))
+        else:
+            return go(request, f"{_url(allotment.plan)}#{allotment.role}")
+    return _page(request, allotment.plan, counts={allotment_id: form})
+
+
+@require_POST
+def ask_earlier(request: PersonRequest, plan_id: int, allotment_id: int) -> HttpResponse:
+    allotment = allotment_of(request, plan_id, allotment_id)
+    allotting.move_up(allotment=allotment, now=clock.now())
+    return go(request, f"{_url(allotment.plan)}#{allotment.role}")
+
+
+@require_POST
+def take_off(request: PersonRequest, plan_id: int, allotment_id: int) -> HttpResponse:
+    allotment = allotment_of(request, plan_id, allotment_id)
+    allotting.take_off(allotment=allotment, now=clock.now())
+    undo = reverse("plans:put_on_again", args=[plan_id, allotment.role, allotment.fabric_id, allotment.count or 0])
+    say(request, f"{allotment.fabric.name} taken off.", undo=undo)
+    return go(request, f"{_url(allotment.plan)}#{allotment.role}")
+
+
+@require_POST
+def put_on_again(request: PersonRequest, plan_id: int, role: str, fabric_id: int, count: int) -> HttpResponse:
+    """Undo of taking a fabric off: it comes back as the last of its role."""
+    plan = own_plan(request, plan_id)
+    form = AllotForm({"fabric": fabric_id, "count": count or ""}, owner=request.user)
+    if form.is_valid():
+        try:
+            allotting.allot(
+                plan=plan, role_key=role, fabric=form.cleaned_data["fabric"], count=count or None, now=clock.now()
+            )
+        except PlanError as why:
+            warn(request, str(why))
+    return go(request, f"{_url(plan)}#{role}")
+
+
+@require_POST
+def lay_out(request: PersonRequest, plan_id: int) -> HttpResponse:
+    plan = own_plan(request, plan_id)
+    method = request.POST.get("method", CuttingSheet.Method.CLOSE)
+    if method not in CuttingSheet.Method.values:
+        method = CuttingSheet.Method.CLOSE
+    try:
+        layout.lay_out_plan(plan=plan, now=clock.now(), method=method)
+    except PlanError as why:
+        warn(request, str(why))
+    return go(request, f"{_url(plan)}#layouts")
+
+
+@require_POST
+def confirm(request: PersonRequest, plan_id: int, sheet_id: int) -> HttpResponse:
+    sheet = sheet_of(request, plan_id, sheet_id)
+    try:
+        sheets.confirm(sheet=sheet, now=clock.now())
+    except PlanError as why:
+        warn(request, str(why))
+        return go(request, _url(sheet.plan))
+    say(
+        request,
+        f"{sheet.fabric.name} is held for {sheet.plan.name}.",
+        undo=reverse("plans:release", args=[plan_id, sheet_id]),
+    )
+    return go(request, reverse("plans:sheet", args=[plan_id, sheet_id]))
+
+
+@require_POST
+def confirm_all(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """Hold every draft; each is held or refused by itself."""
+    plan = own_plan(request, plan_id)
+    held = 0
+    for sheet in CuttingSheet.objects.drafts().filter(plan=plan).select_related("fabric", "plan"):
+        try:
+            sheets.confirm(sheet=sheet, now=clock.now())
+            held += 1
+        except PlanError as why:
+            warn(request, f"{sheet.fabric.name}: {why}")
+    if held:
+        say(request, f"{held} cutting sheet{'s' if held > 1 else ''} confirmed: the cloth is held for {plan.name}.")
+    return go(request, reverse("plans:cutting", args=[plan_id]))
+
+
+@require_GET
+def find_other(request: PersonRequest, plan_id: int, sheet_id: int) -> HttpResponse:
+    """Other fabrics of the stash that would do for what a draft is short of."""
+    sheet = sheet_of(request, plan_id, sheet_id)
+    return plan_page(
+        request,
+        sheet.plan,
+        "plans/would_do.html",
+        "cloth",
+        {"plan": sheet.plan, "sheet": sheet, "found": would_do(sheet=sheet)},
+        fragment="found",
+    )
+
+
+@require_POST
+def to_buy(request: PersonRequest, plan_id: int, sheet_id: int) -> HttpResponse:
+    sheet = sheet_of(request, plan_id, sheet_id)
+    try:
+        length = shopping.length_to_buy(sheet=sheet)
+    except PlanError as why:
+        warn(request, str(why))
+        return go(request, _url(sheet.plan))
+    line = shopping.put_on_list(plan=sheet.plan, fabric=sheet.fabric, length=length, now=clock.now())
+    amount = show_amount(length, system=request.user.settings.measures)
+    undo = reverse("plans:shopping_line", args=[line.pk, "remove"])
+    say(request, f"{amount} of {sheet.fabric.name} is on the shopping list.", undo=undo)
+    return go(request, _url(sheet.plan))
+
+
+def _url(plan: Plan) -> str:
+    return reverse("plans:cloth", args=[plan.pk])
+
+
+def _page(
+    request: PersonRequest, plan: Plan, forms: dict[str, Any] | None = None, counts: dict[int, Any] | None = None
+) -> HttpResponse:
+    work = worked(plan)
+    if isinstance(work, Fault):
+        return plan_page(request, plan, "plans/cloth.html", "cloth", done=work)
+    cloth = cloth_page(plan, work)
+    given, counted = forms or {}, counts or {}
+    owner = request.user
+    rows = [
+        {
+            "role": role,
+            "form": given.get(role.key) or AllotForm(owner=owner, prefix=role.key),
+            "allotted": [
+                (a, counted.get(a.id) or CountForm(initial={"count": a.count}, prefix=f"count-{a.id}"))
+                for a in role.allotted
+            ],
+        }
+        for role in cloth.roles
+    ]
+    system = owner.settings.measures
+    context = {
+        "cloth": cloth,
+        "rows": rows,
+        "misfits": [(PARTS[misfit.part], misfit) for misfit in cloth.misfits],
+        "drafts": [(sheet, drawn(sheet, system)) for sheet in cloth.drafts],
+        "method": cloth.drafts[0].method if cloth.drafts else CuttingSheet.Method.CLOSE,
+        "has_fabrics": Fabric.objects.of(owner).exists(),
+    }
+    return plan_page(request, plan, "plans/cloth.html", "cloth", context, done=work)

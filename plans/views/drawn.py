@@ -1,0 +1,63 @@
+"""How is a cloth of a sheet shown? Each with its picture to scale, and its cuts in words to tick."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString
+
+from plans.queries.sheets import ClothRow, SheetRow
+from quiltbook.measures import System, show_length, show_size
+from quiltbook.web.pictures import layout_svg
+from quiltbook.web.svg import Look
+from quiltbook.yardage.cutting import Cut
+
+
+@dataclass(frozen=True, slots=True)
+class CutRow:
+    number: int
+    words: str
+    note: str
+    done: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnCloth:
+    cloth: ClothRow
+    picture: SafeString
+    cuts: tuple[CutRow, ...]
+
+
+def drawn(sheet: SheetRow, system: System) -> tuple[DrawnCloth, ...]:
+    """Every cloth of the sheet that was not given back."""
+    return tuple(drawn_cloth(sheet, cloth, system) for cloth in sheet.cloths if cloth.state != "released")
+
+
+def drawn_cloth(sheet: SheetRow, cloth: ClothRow, system: System) -> DrawnCloth:
+    picture = layout_svg(
+        cloth.layout,
+        cloth=cloth.drawn_size,
+        look=Look(sheet.fabric, sheet.colour, sheet.photo_url),
+        labels={},
+        key=f"cloth-{cloth.id}",
+        title=f"{sheet.fabric} {cloth.name}, {show_size(cloth.drawn_size, system=system)}",
+        system=system,
+        ticks=cloth.ticks,
+    )
+    cuts = tuple(_cut_row(cut, cloth, system) for cut in cloth.layout.cuts)
+    return DrawnCloth(cloth, picture, cuts)
+
+
+def _cut_row(cut: Cut, cloth: ClothRow, system: System) -> CutRow:
+    across = cut.direction == "across"
+    whole = cloth.drawn_size.width if across else cloth.drawn_size.length
+    from_edge = show_length(cut.at, system=system)
+    edge = "top edge" if across else "left edge"
+    right_through = cut.start == 0 and cut.end == whole
+    span = (
+        "right through"
+        if right_through
+        else f"from {show_length(cut.start, system=system)} to {show_length(cut.end, system=system)}"
+    )
+    words = f"{'Across' if across else 'Along'}, {from_edge} from the {edge}"
+    return CutRow(cut.number, words, span, cut.number in cloth.ticks)
