@@ -6,6 +6,7 @@ it is stopped (Ctrl-C or SIGTERM).
 
 import socket
 from collections.abc import Callable
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from django.contrib.auth import get_user_model
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.core.wsgi import get_wsgi_application
-from django.db import connections
+from django.db import connections, transaction
 from gunicorn.app.base import BaseApplication
 
 HOST = "127.0.0.1"
@@ -85,7 +86,9 @@ class Command(BaseCommand):
         people = get_user_model().objects
         if wanted and not kept.exists() and not people.exists():
             self.stderr.write("Loading the demonstration …")
-            sentence = call_command("demo")
+            # Whole or not at all: an interrupted load leaves nobody behind, and the next start tries again.
+            with transaction.atomic():
+                sentence = call_command("demo", stdout=StringIO())
             kept.touch(mode=0o600)
             kept.write_text(sentence, encoding="utf-8")
         if kept.exists() and people.filter(username="demo").exists():
