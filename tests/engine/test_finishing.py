@@ -1,0 +1,137 @@
+"""Do backing, wadding and binding reach far enough, with the fewest pieces, and is the best way the one chosen?"""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quiltbook.measures import NM_PER_INCH, NM_PER_YARD, Length, Size
+from quiltbook.yardage.finishing import FinishingError, backing, binding, wadding
+
+IN = NM_PER_INCH
+lengths = st.integers(8, 1200).map(lambda eighths: eighths * IN // 8)
+TOP = Size(60 * IN, 80 * IN)
+
+
+@given(
+    width=lengths,
+    length=lengths,
+    overage=st.integers(0, 6),
+    cloth=st.integers(10, 120),
+    seam=st.sampled_from([0, IN // 4, IN // 2]),
+)
+def test_a_backing_reaches_over_the_overage_with_the_fewest_panels(
+    width: int, length: int, overage: int, cloth: int, seam: int
+) -> None:
+    across = cloth * IN
+    result = backing(
+        Size(width, length), overage=overage * IN, cloth_width=across, seam_allowance=seam, increment=NM_PER_YARD // 8
+    )
+    need = result.need
+    assert need == Size(width + 2 * overage * IN, length + 2 * overage * IN)
+    for option in result.options:
+        n, total = option.panels, Fraction(option.joined)
+        over, down = (need.width, need.length) if option.panel_length == need.length else (need.length, need.width)
+        assert total == n * across - (n - 1) * 2 * seam
+        assert total >= over
+        assert n == 1 or total - across + 2 * seam < over
+        assert option.length == n * down
+        assert option.panel.width <= across
+        assert n * Fraction(option.panel.width) - (n - 1) * 2 * seam >= over
+        assert 0 <= option.to_buy - option.length < NM_PER_YARD // 8
+        assert (option.seams == "none") == (n == 1)
+    assert result.best == result.options[0]
+    assert min(option.length for option in result.options) == result.best.length
+    assert len({option.seams for option in result.options}) == len(result.options)
+
+
+def test_among_backings_of_as_much_cloth_the_fewest_seams_are_best() -> None:
+    """Six yards either way: three panels of 72 in lengthwise, two of 108 in crosswise."""
+    result = backing(Size(108 * IN, 72 * IN), overage=0, cloth_width=40 * IN, seam_allowance=0, increment=IN)
+    assert [(option.seams, option.panels, option.length) for option in result.options] == [
+        ("crosswise", 2, 216 * IN),
+        ("lengthwise", 3, 216 * IN),
+    ]
+
+
+def test_wadding_reaches_over_the_overage_on_every_edge() -> None:
+    assert wadding(TOP, overage=3 * IN) == Size(66 * IN, 86 * IN)
+
+
+@given(
+    width=lengths, length=lengths, extra=st.integers(0, 24), strip=st.integers(8, 40), cloth=st.integers(20, 120),
+    join=st.sampled_from(["none", "straight", "diagonal"]),
+)  # fmt: skip
+def test_a_binding_reaches_round_with_the_fewest_strips(
+    width: int, length: int, extra: int, strip: int, cloth: int, join: str
+) -> None:
+    across, wide = cloth * IN, strip * IN // 8
+    result = binding(
+        Size(width, length), extra=extra * IN, strip_width=wide, cloth_width=across, join=join, seam_allowance=IN // 4
+    )
+    loss = {"none": 0, "straight": IN // 2, "diagonal": wide}[join]
+    assert result.perimeter == 2 * (width + length)
+    assert result.length_needed == 2 * (width + length) + extra * IN
+    assert result.joined_length == result.strips * across - (result.strips - 1) * loss
+    assert result.joined_length >= result.length_needed
+    assert result.strips == 1 or result.joined_length - across + loss < result.length_needed
+    assert result.cloth_length == result.strips * wide
+
+
+@given(width=lengths, length=lengths, strip=st.integers(8, 24), cloth=st.integers(20, 60))
+def test_a_bias_square_is_long_enough_and_fits_the_cloth(width: int, length: int, strip: int, cloth: int) -> None:
+    across, wide, seam = cloth * IN, strip * IN // 8, IN // 4
+    result = binding(
+        Size(width, length), extra=0, strip_width=wide, cloth_width=across, join="bias square", seam_allowance=seam
+    )
+    assert result.square is not None
+    assert result.square <= across
+    assert float(result.joined_length) >= float(result.length_needed) * (1 - 1e-9)
+    turns = result.strips // result.squares
+    assert turns * wide * 2**0.5 <= float(result.square - 2 * seam) * (1 + 1e-9)
+    assert result.squares * result.square**2 <= across * result.cloth_length * Fraction(1000001, 1000000)
+    # a square a hundredth smaller gives too few turns, or too short ones
+    smaller = float(result.square) * 0.99 - 2 * seam
+    each = int(smaller / (wide * 2**0.5)) * 2**0.5 * smaller
+    assert result.squares * each - (result.squares - 1) * wide < float(result.length_needed)
+
+
+@pytest.mark.parametrize(
+    ("settings", "field"),
+    [
+        ({"overage": -1}, "overage"),
+        ({"cloth_width": 0}, "cloth_width"),
+        ({"cloth_width": IN}, "cloth_width"),
+        ({"increment": 0}, "increment"),
+        ({"seam_allowance": -1}, "seam_allowance"),
+    ],
+)
+def test_a_backing_that_cannot_be_is_refused_at_its_field(settings: dict[str, Length], field: str) -> None:
+    usual: dict[str, Length] = {"overage": 4 * IN, "cloth_width": 42 * IN, "seam_allowance": IN // 2, "increment": IN}
+    with pytest.raises(FinishingError) as refused:
+        backing(TOP, **(usual | settings))  # type: ignore[arg-type]
+    assert refused.value.field == field
+
+
+@pytest.mark.parametrize(
+    ("settings", "field"),
+    [
+        ({"extra": -1}, "extra"),
+        ({"strip_width": 0}, "strip_width"),
+        ({"cloth_width": 2 * IN}, "cloth_width"),
+        ({"join": "knotted"}, "join"),
+        ({"join": "bias square", "cloth_width": 3 * IN}, "cloth_width"),
+    ],
+)
+def test_a_binding_that_cannot_be_is_refused_at_its_field(settings: dict[str, object], field: str) -> None:
+    usual: dict[str, object] = {"extra": 12 * IN, "strip_width": 5 * IN // 2, "cloth_width": 42 * IN}
+    with pytest.raises(FinishingError) as refused:
+        binding(TOP, **(usual | settings))  # type: ignore[arg-type]
+    assert refused.value.field == field
+
+
+def test_a_top_of_no_size_has_no_finishing() -> None:
+    with pytest.raises(FinishingError) as refused:
+        backing(Size(0, IN), overage=0, cloth_width=IN, seam_allowance=0, increment=1)
+    assert refused.value.field == "top.width"
