@@ -96,7 +96,8 @@ def undo_cut(*, cloth: SheetCloth, day: date, now: datetime) -> SheetCloth:
     cloth.cut_movement = None
     cloth.save(update_fields=["cut_movement", "hold"])
     # The size of a piece that has lain on the shelf never changes, so the offcuts to come are new rows.
-    rectangles = list(cloth.offcuts.values("x", "y", "width", "length"))
+    sides = ("x", "y", "width", "length")
+    rectangles = [dict(zip(sides, row, strict=True)) for row in cloth.offcuts.values_list(*sides)]
     cloth.offcuts.all().delete()
     expect_offcuts(cloth, rectangles)
     settle(cloth.sheet)
