@@ -77,7 +77,15 @@ class Fabric(models.Model):
             models.CheckConstraint(condition=Q(print_direction__in=["any", "one way"]), name="fabric_direction_known"),
             models.CheckConstraint(
                 condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam__isnull=True)
-                | Q(printed_width__gt=0, printed_length__gt=0, printed_seam__gte=0),
+                # Said outright, since a comparison with nothing is neither true nor false and would let half a size through.
+                | Q(
+                    printed_width__isnull=False,
+                    printed_length__isnull=False,
+                    printed_seam__isnull=False,
+                    printed_width__gt=0,
+                    printed_length__gt=0,
+                    printed_seam__gte=0,
+                ),
                 name="fabric_printed_size_whole_or_absent",
             ),
         ]
