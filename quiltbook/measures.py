@@ -204,6 +204,8 @@ def _terms(tokens: Sequence[_Token], text: str) -> list[_Term]:
         if at < len(tokens) and tokens[at][0] == "word" and tokens[at][1] not in _WORDS:
             unit = tokens[at][1]
             at += 1
+        elif tokens[at - 1][0] == "word":  # "half" alone is half of nothing
+            raise _unreadable(text)
         terms.append((value, unit))
     return terms
 

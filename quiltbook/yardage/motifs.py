@@ -17,6 +17,7 @@ from quiltbook.yardage.shapes import ROOT3, Outline, hexagon, hexagon_petal, rou
 SIDES = ("left", "right", "top", "bottom")
 RULES = ("even", "cells", "margins", "aligned")
 MOST_MOTIFS = 1000
+MOST_ON_A_SIDE = 200
 
 
 class MotifError(Refusal):

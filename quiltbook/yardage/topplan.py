@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quiltbook.measures import NM_PER_INCH, Length, Size
-from quiltbook.yardage.motifs import MOST_MOTIFS, RULES, SIDES, Motif, MotifError, MotifsOnRound, flower
+from quiltbook.yardage.motifs import MOST_ON_A_SIDE, RULES, SIDES, Motif, MotifError, MotifsOnRound, flower
 from quiltbook.yardage.patches import Refusal
 
 CORNERS = ("butted", "cornerstones", "mitred")
@@ -110,8 +110,8 @@ def _check_round(where: str, round_: Round, motifs: Mapping[str, Motif]) -> None
     _one_of(f"{where}.motifs.applied", on.applied, APPLIED)
     _positive(f"{where}.motifs.end_margin", on.end_margin, more_than_zero=False)
     for side in SIDES:
-        if not 0 <= on.on(side) <= MOST_MOTIFS:
-            raise TopError(f"{where}.motifs.{side}", f"It must be from 0 to {MOST_MOTIFS}.")
+        if not 0 <= on.on(side) <= MOST_ON_A_SIDE:
+            raise TopError(f"{where}.motifs.{side}", f"It must be from 0 to {MOST_ON_A_SIDE}.")
 
 
 def _positive(where: str, value: Length, *, more_than_zero: bool = True) -> None:

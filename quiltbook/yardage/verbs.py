@@ -179,7 +179,7 @@ def _round(round_: Reader) -> tops.Round:
 
 
 def _on_round(on: Reader) -> motifs.MotifsOnRound:
-    left, right, top_, bottom = (on.count(side, 0, least=0, most=motifs.MOST_MOTIFS) for side in motifs.SIDES)
+    left, right, top_, bottom = (on.count(side, 0, least=0, most=motifs.MOST_ON_A_SIDE) for side in motifs.SIDES)
     return motifs.MotifsOnRound(
         motif=on.text("name"),
         left=left,

@@ -98,6 +98,8 @@ def test_a_bare_number_is_in_the_asked_unit_or_that_of_the_system() -> None:
         ("9**9**9 m", "cannot be read"),
         ("1e400 m", "not a unit of length"),
         ("two and a bit", "not a unit of length"),
+        ("a", "cannot be read"),
+        ("half", "cannot be read"),
         ("<b>3 in</b>", "cannot be read"),
         ("🧵", "cannot be read"),
         ("٣ in", "cannot be read"),

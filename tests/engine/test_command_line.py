@@ -1,0 +1,261 @@
+"""Does the command line answer one JSON object, or exit 2 with one line that names the field, whatever it is given?"""
+
+import json
+import subprocess
+import sys
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quiltbook.yardage import verbs
+from quiltbook.yardage.__main__ import main
+from quiltbook.yardage.jsonface import dump, load
+from quiltbook.yardage.patches import Refusal
+
+ROOT = Path(__file__).parents[2]
+SIZE = {"width": 60, "length": 80}
+GOOD: dict[str, dict[str, Any]] = {
+    "top": {
+        "unit": "in",
+        "seam_allowance": "1/4 in",
+        "round_up": "1/8 in",
+        "cloth_width": 42,
+        "centre": {
+            "kind": "panel",
+            "width": 24,
+            "length": 18,
+            "printed": {"width": 26, "length": 20},
+            "printed_seam": 0.5,
+        },
+        "rounds": [
+            {"width": 2, "corners": "butted", "first": "ends", "measured": {"width": 28, "length": 22}},
+            {
+                "width": 7,
+                "corners": "cornerstones",
+                "motifs": {"name": "rosette", "left": 3, "top": 4, "applied": "after"},
+            },
+            {
+                "width": 7,
+                "corners": "mitred",
+                "cut_long": 1,
+                "motifs": {"name": "rosette", "top": 5, "rule": "aligned"},
+            },
+        ],
+        "motifs": {"rosette": {"kind": "hexagon flower", "side": 1, "petal_rise": 1, "seam_allowance": "3/8 in"}},
+        "mitre_extra": 4,
+        "join": "diagonal",
+    },
+    "shape": {
+        "unit": "cm",
+        "shape": "hexagon petal",
+        "size": {"side": 2, "rise": 2},
+        "seam_allowance": "1 cm",
+        "round_up": 0.1,
+    },
+    "spacing": {
+        "unit": "mm",
+        "length": 1500,
+        "motif": 100,
+        "rule": "aligned",
+        "align_to": [100, 300, 500],
+        "align_shift": -20,
+    },
+    "backing": {
+        "unit": "in",
+        "top": SIZE,
+        "overage": 4,
+        "cloth_width": 42,
+        "seam_allowance": 0.5,
+        "increment": "1/8 yd",
+    },
+    "binding": {"unit": "in", "top": SIZE, "extra": 10, "strip_width": 2.5, "cloth_width": 42, "join": "bias square"},
+}
+
+
+def run(verb: str, text: str) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "quiltbook.yardage", verb, "-"]
+    return subprocess.run(command, input=text, capture_output=True, text=True, cwd=ROOT, timeout=60, check=False)
+
+
+def test_a_good_input_answers_one_json_object_and_nothing_else() -> None:
+    done = run("top", json.dumps(GOOD["top"]))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert json.loads(done.stdout)["finished"] == {"width": 56, "length": 50}
+
+
+def test_a_bad_input_exits_2_with_one_line_that_names_the_field() -> None:
+    done = run("top", json.dumps(GOOD["top"] | {"rounds": [{"width": "3 kg\nor so"}]}))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("rounds[0].width: ")
+    assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("verb", GOOD)
+def test_a_file_is_read_and_every_verb_answers(verb: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "input.json"
+    file.write_text(json.dumps(GOOD[verb]), encoding="utf-8")
+    assert main([verb, str(file)]) == 0
+    printed = capsys.readouterr()
+    assert json.loads(printed.out)["unit"] == GOOD[verb]["unit"]
+    assert printed.err == ""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "field"),
+    [
+        ([], "arguments"),
+        (["top"], "arguments"),
+        (["top", "a", "b"], "arguments"),
+        (["knit", "-"], "verb"),
+        (["top", "/no/such/file"], "file"),
+        (["top", str(ROOT)], "file"),
+        (["top", "a\0b"], "file"),
+        (["top", sys.executable], "file"),
+    ],
+)
+def test_what_cannot_be_run_exits_2_and_says_why(
+    arguments: list[str], field: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == 2
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.startswith(f"{field}: ")
+    assert printed.err.count("\n") == 1
+
+
+def test_every_verb_of_this_face_is_in_the_examples() -> None:
+    assert set(GOOD) == set(verbs.VERBS)
+
+
+@pytest.mark.parametrize(
+    ("verb", "change", "field"),
+    [
+        ("top", {"centre": None}, "centre"),
+        ("top", {"centre": {"kind": "star", "width": 1, "length": 1}}, "centre.kind"),
+        ("top", {"centre": {"width": 1}}, "centre.length"),
+        ("top", {"rounds": {}}, "rounds"),
+        ("top", {"rounds": [3]}, "rounds[0]"),
+        ("top", {"rounds": [{"width": 2, "corners": "round"}]}, "rounds[0].corners"),
+        ("top", {"rounds": [{"width": 2, "measured": {"width": 30}}]}, "rounds[0].measured.length"),
+        ("top", {"rounds": [{"width": 2, "motifs": {"name": "rose", "left": 1}}]}, "rounds[0].motifs.name"),
+        ("top", {"rounds": [{"width": 2, "motifs": {"name": "rosette", "left": 1.5}}]}, "rounds[0].motifs.left"),
+        ("top", {"motifs": {"rosette": {"side": 1, "petal_rise": 3}}}, "motifs.rosette.petal_rise"),
+        ("top", {"motifs": {"rosette": {}}}, "motifs.rosette.side"),
+        ("top", {"round_up": -1}, "round_up"),
+        ("shape", {"shape": "heart"}, "shape"),
+        ("shape", {"size": {"side": 2}}, "size.rise"),
+        ("shape", {"shape": "diamond", "size": {"side": 2, "angle": 180}}, "size.angle"),
+        ("shape", {"shape": "polygon", "size": {"points": [[0, 0], [1, 1], "x"]}}, "size.points[2]"),
+        ("shape", {"shape": "clamshell", "size": {"width": 1}}, "seam_allowance"),
+        ("spacing", {"length": 0}, "length"),
+        ("spacing", {"rule": "loose"}, "rule"),
+        ("spacing", {"count": 0}, "count"),
+        ("spacing", {"align_to": ["a"]}, "align_to[0]"),
+        ("backing", {"top": 3}, "top"),
+        ("backing", {"cloth_width": 1}, "cloth_width"),
+        ("binding", {"join": "knot"}, "join"),
+        ("binding", {"unit": "yd"}, "unit"),
+    ],
+)
+def test_each_field_at_fault_is_the_one_named(verb: str, change: Mapping[str, Any], field: str) -> None:
+    with pytest.raises(Refusal) as refused:
+        verbs.VERBS[verb](load(json.dumps(GOOD[verb] | change)))
+    assert refused.value.field == field
+    assert refused.value.problem
+
+
+def test_an_answer_is_the_same_in_any_unit() -> None:
+    inches = verbs.backing(load(json.dumps(GOOD["backing"])))
+    text = {"width": "60 in", "length": "80 in"}
+    other = {"unit": "cm", "top": text, "overage": "4 in", "cloth_width": "42 in", "seam_allowance": "1/2 in"}
+    metric = verbs.backing(load(json.dumps(GOOD["backing"] | other)))
+    assert (inches["best"], inches["need"]) == ("lengthwise", {"width": 68, "length": 88})
+    assert (metric["best"], metric["need"]) == ("lengthwise", {"width": 172.72, "length": 223.52})
+
+
+# --- anything at all -------------------------------------------------------------------------------------------------
+
+odd = st.one_of(
+    st.none(),
+    st.booleans(),
+    st.integers(),
+    st.integers(-3, 300),
+    st.floats(allow_nan=False, allow_infinity=False),
+    st.text(max_size=12),
+    st.sampled_from(
+        [
+            "2 1/2 in",
+            "1/0",
+            "1 yd 9 in",
+            "even",
+            "aligned",
+            "mitred",
+            "bias square",
+            "polygon",
+            "rosette",
+            1e-4,
+            999999,
+            10**70,
+        ]
+    ),
+    st.lists(st.integers(-9, 99), max_size=4),
+    st.lists(st.lists(st.integers(-9, 99), max_size=3), max_size=6),
+    st.just({}),
+    st.dictionaries(st.sampled_from(["width", "length", "side", "name"]), st.integers(-1, 50), max_size=3),
+)
+
+
+def places(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    """Every place in a JSON value, as the keys that lead there."""
+    items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    return [path, *(place for key, inner in items for place in places(inner, (*path, key)))]
+
+
+def changed(value: Any, path: tuple[Any, ...], new: Any) -> Any:
+    if not path:
+        return new
+    copy = dict(value) if isinstance(value, dict) else list(value)
+    copy[path[0]] = changed(copy[path[0]], path[1:], new)
+    return copy
+
+
+@st.composite
+def spoilt(draw: st.DrawFn, verb: str) -> Any:
+    data = GOOD[verb]
+    for _ in range(draw(st.integers(1, 3))):
+        data = changed(data, draw(st.sampled_from(places(data))), draw(odd))
+    return data
+
+
+def answered_or_refused(verb: str, data: Any) -> None:
+    with suppress(Refusal):
+        answer = verbs.VERBS[verb](load(json.dumps(data)))
+        assert json.loads(dump(answer))["unit"] in ("in", "cm", "mm")
+
+
+@pytest.mark.parametrize("verb", GOOD)
+@given(data=st.data())
+def test_a_spoilt_input_is_answered_or_refused_at_a_field(verb: str, data: st.DataObject) -> None:
+    for _ in range(6):
+        answered_or_refused(verb, data.draw(spoilt(verb)))
+
+
+anything = st.recursive(
+    odd,
+    lambda inner: st.dictionaries(st.text(max_size=8), inner, max_size=4) | st.lists(inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@pytest.mark.parametrize("verb", GOOD)
+@given(data=anything)
+def test_any_json_at_all_is_answered_or_refused_at_a_field(verb: str, data: Any) -> None:
+    answered_or_refused(verb, data)
+    answered_or_refused(
+        verb, {"unit": "in", "top": data, "centre": data, "size": data, "rounds": [data], "length": data}
+    )
