@@ -8,13 +8,14 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from plans.models import Plan
-from plans.models.plan import MOVES, State
+from plans.models import Allotment, Plan
+from plans.models.plan import State
 from plans.queries.plans import can_change, can_move
 from plans.services.errors import PlanError
 from plans.services.sheets import release_all
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
+from stash.models import Fabric
 
 # What a new plan takes from its maker's usual settings, name for name. The backing's cloth starts as wide as any other.
 FROM_SETTINGS = (
@@ -48,20 +49,29 @@ class Centre:
     measured: Size | None = None
 
 
-@transaction.atomic
-def start(*, owner: Person, name: str, centre: Centre, now: datetime, note: str = "") -> Plan:
-    """A new plan, an idea still, with the figures that are usual for its owner."""
+def draft(*, owner: Person, centre: Centre) -> Plan:
+    """A plan that is not saved: `centre` with the figures that are usual for its owner."""
     usual = owner.settings
     plan = Plan(
         owner=owner,
-        name=name,
-        note=note,
-        created_at=now,
         backing_width=usual.usable_width,
         **{figure: getattr(usual, figure) for figure in FROM_SETTINGS},
     )
     set_centre(plan, centre)
-    return touch(plan, now)
+    return plan
+
+
+@transaction.atomic
+def start(
+    *, owner: Person, name: str, centre: Centre, now: datetime, note: str = "", panel: Fabric | None = None
+) -> Plan:
+    """A new plan, an idea still. A `panel` of the stash is allotted to its centre; nothing is held yet."""
+    plan = draft(owner=owner, centre=centre)
+    plan.name, plan.note, plan.created_at = name, note, now
+    touch(plan, now)
+    if panel is not None:
+        Allotment.objects.create(plan=plan, role="panel", fabric=panel, position=0)
+    return plan
 
 
 @transaction.atomic

@@ -45,11 +45,18 @@ def quilt_svg(
     svg = drawing(key, (-edge, -edge, width + 2 * edge, length + 2 * edge), title, desc, "picture quilt")
     fills = _fills(svg, key, given, tile=max(width, length) / 45)
     for (role, look), run in groupby(_dressed(shapes, given), key=lambda dressed: (dressed[0].role, dressed[1])):
-        group = element(svg, "g", class_="role" if look else "role bare")
+        alike = [shape for shape, _ in run]
+        group = element(svg, "g", class_="role" if look else f"role bare {_bare(alike[0])}")
         words(group, "title", f"{_said(role)}: {look.name if look else 'no cloth chosen yet'}")
-        outline = "".join(path(shape.outline) for shape, _ in run)
+        outline = "".join(path(shape.outline) for shape in alike)
         element(group, "path", d=outline, fill=fills[look] if look else NO_COLOUR, class_="patch")
     return written(svg)
+
+
+def _bare(shape: Drawn) -> str:
+    """Classes that tell one bare part from its neighbours: what it is, and whether its round is an odd one."""
+    part = "border" if shape.part in ("side", "end") else shape.part.replace(" ", "-")
+    return f"{part} odd" if (shape.round or 0) % 2 else part
 
 
 def _dressed(shapes: Sequence[Drawn], given: Mapping[str, Sequence[Given]]) -> Iterator[tuple[Drawn, Look | None]]:

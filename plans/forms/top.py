@@ -1,0 +1,130 @@
+"""Does the whole top hold together as typed? The centre, every round and perhaps a new one, worked out by the engine before they are kept.
+
+What the engine refuses is said at the field it is about."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from copy import copy
+from typing import Any
+
+from django import forms
+from django.utils.functional import cached_property
+
+from plans.forms.plan import CentreForm
+from plans.forms.rounds import NewRoundForm, RoundForm
+from plans.models import Plan, Round
+from plans.queries.worked import Fault, Worked, round_name, worked_from
+from plans.services.plans import Centre, set_centre
+from plans.services.rounds import RoundSpec
+from quiltbook.measures import System
+
+_ROUND = re.compile(r"rounds\[(\d+)\]\.(.+)")
+_MOTIF = re.compile(r"motifs\.flower (\d+)\.(.+)")
+# The engine's names for what a form calls otherwise.
+_CENTRE_FIELDS = {"printed": "printed_width", "measured": "measured_width"}
+_ROUND_FIELDS = {
+    "measured": "measured_width",
+    **{f"motifs.{side}": f"flowers_{side}" for side in ("left", "right", "top", "bottom")},
+    "motifs.rule": "rule",
+    "motifs.applied": "applied",
+}
+_MOTIF_FIELDS = {"side": "flower_side", "petal_rise": "petal_rise", "seam_allowance": "flower_turn"}
+
+
+class TopForm:
+    """All the forms of the top page as one. `data` None: as the plan stands. `adding`: a new round must be given."""
+
+    def __init__(
+        self, *, plan: Plan, rows: list[Round], system: System, data: Any = None, adding: bool = False
+    ) -> None:
+        self.plan, self.rows = plan, rows
+        self.centre = CentreForm(data, prefix="centre", system=system, plan=plan)
+        self.rounds = [
+            RoundForm(_posted(data, row), row=row, plan=plan, system=system, name=_plain_name(place))
+            for place, row in enumerate(rows)
+        ]
+        self.new = NewRoundForm(data, system=system)
+        self.new.fields["width"].required = adding
+        self.new.fields["width"].error_messages["required"] = "Say how wide the new round is."
+        self.bound = data is not None
+
+    def __iter__(self) -> Iterator[forms.Form]:
+        return iter((self.centre, *self.rounds, self.new))
+
+    @cached_property
+    def own_faults(self) -> bool:
+        """Whether any field alone cannot be taken. Rounds that were not posted stay as they are."""
+        return not all(form.is_valid() for form in self if form.is_bound)
+
+    @cached_property
+    def outcome(self) -> Worked | Fault | None:
+        """The top as typed, worked out; None while a field cannot be read. A fault is put at its field."""
+        if self.own_faults:
+            return None
+        plan = copy(self.plan)
+        set_centre(plan, self.kept_centre)
+        rows = [form.spec().write(copy(form.row)) if form.is_bound else form.row for form in self.rounds]
+        new = self.new.spec()
+        if new is not None:
+            rows.append(new.write(Round(plan=self.plan, position=len(rows) + 1)))
+        outcome = worked_from(plan, rows)
+        if isinstance(outcome, Fault):
+            self.put(outcome)
+        return outcome
+
+    def is_valid(self) -> bool:
+        return self.bound and isinstance(self.outcome, Worked)
+
+    @property
+    def kept_centre(self) -> Centre:
+        centre = self.centre.centre
+        assert centre is not None  # noqa: S101  (the form is valid)
+        return centre
+
+    @property
+    def kept_rounds(self) -> dict[int, RoundSpec]:
+        return {form.row.pk: form.spec() for form in self.rounds if form.is_bound}
+
+    def put(self, fault: Fault) -> None:
+        """Say the engine's refusal at the field it is about, or above the form where no field here is."""
+        form, name = self._place(fault.field)
+        if not form.is_bound:
+            form, name = self.centre, ""
+        form.add_error(name if name in form.fields else None, fault.sentence)
+
+    def _place(self, field: str) -> tuple[forms.Form, str]:
+        for pattern, names in ((_ROUND, _ROUND_FIELDS), (_MOTIF, _MOTIF_FIELDS)):
+            if match := pattern.fullmatch(field):
+                index, name = int(match[1]), match[2]
+                form = self.rounds[index] if index < len(self.rounds) else self.new
+                return form, names.get(name, name)
+        name = field.removeprefix("centre.")
+        return self.centre, _CENTRE_FIELDS.get(name, name)
+
+    @property
+    def errors(self) -> list[tuple[str, forms.BoundField | None, list[str]]]:
+        """Every refusal: which part of the quilt, the field or None, and its sentences."""
+        found: list[tuple[str, forms.BoundField | None, list[str]]] = []
+        for form in self:
+            where = self._called(form)
+            for name, sentences in form.errors.items():
+                found.append(
+                    (where, form[name] if name in form.fields else None, [str(sentence) for sentence in sentences])
+                )
+        return found
+
+    def _called(self, form: forms.Form) -> str:
+        if isinstance(form, RoundForm):
+            return round_name(self.rounds.index(form), form.row)
+        return "Centre" if form is self.centre else "New round"
+
+
+def _posted(data: Any, row: Round) -> Any:
+    """A round added in another window meanwhile is not in what was posted: it stays as it is."""
+    return data if data is not None and f"round-{row.pk}-width" in data else None
+
+
+def _plain_name(place: int) -> str:
+    return round_name(place, Round())

@@ -1,0 +1,35 @@
+"""In which cloths is a quilt drawn? Those allotted to its roles, in her order."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+
+from plans.models import Allotment, Plan
+from plans.queries.worked import Worked, role_key
+from quiltbook.web.pictures import Given
+from quiltbook.web.svg import Look
+from quiltbook.yardage.drawing import Drawn
+
+type ByRole = Mapping[str, Sequence[Given]]
+
+
+def given(plans: Iterable[Plan]) -> Mapping[int, ByRole]:
+    """The cloths of each plan, by its id and by the key of the role."""
+    found: dict[int, dict[str, list[Given]]] = defaultdict(lambda: defaultdict(list))
+    allotments = Allotment.objects.filter(plan__in=[plan.pk for plan in plans]).select_related("fabric")
+    for allotment in allotments.order_by("plan", "role", "position"):
+        fabric = allotment.fabric
+        look = Look(fabric.name, fabric.colour, fabric.thumbnail_url)
+        found[allotment.plan_id][allotment.role].append(Given(look, allotment.count))
+    return found
+
+
+def dressed(work: Worked, shapes: Iterable[Drawn], by_role: ByRole) -> dict[str, Sequence[Given]]:
+    """The cloths by the engine's own name of each role, as the picture asks for them."""
+    keys = {shape.role: role_key(shape.part, _round_id(work, shape)) for shape in shapes}
+    return {role: by_role.get(key, ()) for role, key in keys.items()}
+
+
+def _round_id(work: Worked, shape: Drawn) -> int | None:
+    return None if shape.round is None else work.rounds[shape.round].pk

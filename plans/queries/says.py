@@ -1,0 +1,130 @@
+"""Where does each figure of the top come from, and in what order is it sewn? The engine's steps as sentences in her own measures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plans.models import Round
+from plans.queries.worked import round_name
+from quiltbook.measures import NM_PER_64TH, NM_PER_MM, Length, Size, System, show_length, show_size
+from quiltbook.yardage.patches import Step
+from quiltbook.yardage.tops import CentreResult, SewingStep, Top
+
+STRIPS = {"side": "left and right strips", "end": "top and bottom strips"}
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def number(count: int) -> str:
+    """A small count in words."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
+
+
+def mid_sentence(place: int, row: Round) -> str:
+    """What a round is called within a sentence: "the first border", or her own name for it."""
+    if row.name:
+        return row.name
+    plain = round_name(place, row)
+    return f"the {plain[:1].lower()}{plain[1:]}"
+
+
+def piece_how(step: Step, system: System) -> str:
+    """How the cut size of a border's piece came about."""
+    at = {name: show_length(nm, system=system) for name, nm in step.lengths.items()}
+    if step.what == "cornerstone":
+        return f"As wide as the border, {at['border width']}, and {at['seam allowance']} of seam on every side: {at['cut']}."
+    corners = step.what.split()[0]
+    along = f"Along {at['top']} of the quilt"
+    if corners == "mitred":
+        told = f"{along} and past both ends by {at['border width']}, with seams and the points of the mitres"
+        told += f", and {at['mitre extra']} to spare" if step.lengths["mitre extra"] else ""
+    else:
+        past = step.lengths["finished"] != step.lengths["top"]
+        told = along + (f" and past both ends by {at['border width']}" if past else "")
+        told += f": finished {at['finished']}; {at['seam allowance']} of seam at each end"
+    told += f", and {at['cut long']} to trim" if "cut long" in at else ""
+    told += f": cut {at['cut']}."
+    joined = step.counts["lengths joined"]
+    if joined > 1:
+        told += (
+            f" That is longer than the cloth’s {at['cloth width']}, so it is joined of {number(joined)} lengths;"
+            f" each join takes {at['lost at a join']}."
+        )
+    return told
+
+
+def centre_how(centre: CentreResult, system: System) -> str:
+    """How the cut size of a plain centre came about."""
+    finished = show_size(centre.planned, system=system)
+    seam = show_length(centre.steps[0].lengths["seam allowance"], system=system)
+    return f"{finished} finished, and {seam} of seam on every side: {show_size(centre.cut, system=system)}."
+
+
+def trimming(centre: CentreResult, system: System) -> tuple[str, ...]:
+    """What comes off a printed panel, and what of its edge would show; nothing for a plain centre."""
+    if centre.trim is None:
+        return ()
+    told = [_trim(centre.trim, system) + f" It is then {show_size(centre.cut, system=system)} with its seams."]
+    blank = centre.blank
+    if blank is not None and (blank.width > 0 or blank.length > 0):
+        told.append(
+            f"{_on_sides(blank, system)} of the edge beyond the print would show inside the seam:"
+            " a smaller finished size hides it."
+        )
+    return tuple(told)
+
+
+def _trim(trim: Size, system: System) -> str:
+    if not trim.width and not trim.length:
+        return "The panel needs no trimming."
+    return f"Trim {_on_sides(trim, system)} off the panel."
+
+
+def _on_sides(by: Size, system: System) -> str:
+    if by.width == by.length:
+        return f"{show_length(by.width, system=system)} on each side"
+    return (
+        f"{show_length(by.width, system=system)} on the left and right"
+        f" and {show_length(by.length, system=system)} at the top and bottom"
+    )
+
+
+def sewing_order(top: Top, rows: Sequence[Round], system: System) -> tuple[str, ...]:
+    """Every step of sewing the top together, in order, with the size it then has."""
+    return tuple(_sewing(step, top, rows, system) for step in top.sewing_order)
+
+
+def _sewing(step: SewingStep, top: Top, rows: Sequence[Round], system: System) -> str:
+    after = "" if step.size_after is None else show_size(step.size_after, system=system)
+    if step.round is None:
+        begin = "Trim the panel" if step.what == "trim" else "Begin with the centre"
+        return f"{begin}: it finishes {after}."
+    border = mid_sentence(step.round, rows[step.round])
+    strips = STRIPS.get(step.part, "")
+    match step.what:
+        case "join lengths":
+            return f"Sew lengths together into {number(step.count)} {strips} for {border}."
+        case "piece":
+            return f"Piece {_flowers(step.count)} for {border}."
+        case "apply":
+            motifs = top.rounds[step.round].motifs
+            onto = "the strips of " if motifs and motifs.applied == "before" else ""
+            return f"Sew {_flowers(step.count)} onto {onto}{border}."
+        case "trim":
+            return f"Trim the {strips} of {border} to what the quilt measures through its middle."
+        case "mitre":
+            return f"Sew the four mitred corners of {border}: the quilt is then {after}."
+        case _ if step.part == "cornerstone":
+            second = STRIPS[top.rounds[step.round].pieces[1].part]
+            return f"Sew a corner square to each end of the {second} of {border}."
+        case _:
+            then = f": the quilt is then {after}" if after else ", leaving the corners open"
+            return f"Join on the {strips} of {border}{then}."
+
+
+def _flowers(count: int) -> str:
+    return f"{number(count)} flower" if count == 1 else f"{number(count)} flowers"
+
+
+def marked(nm: Length, system: System) -> str:
+    """A length that is only marked on cloth: to the nearest sixteenth of an inch or millimetre."""
+    return show_length(nm, system=system, step=4 * NM_PER_64TH if system is System.INCHES else NM_PER_MM)

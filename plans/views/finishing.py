@@ -1,0 +1,70 @@
+"""Finishing: what backing, wadding and binding come to, and the figures the plan is worked out with."""
+
+from __future__ import annotations
+
+from copy import copy
+from typing import Any
+
+from django.http import HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST
+
+from plans.forms.finishing import FiguresForm
+from plans.models import Plan
+from plans.queries.finishing import finishing_rows
+from plans.queries.worked import Fault, Worked, worked, worked_from
+from plans.services import plans as services
+from plans.services.errors import PlanError
+from plans.views.frame import own_plan, plan_page
+from quiltbook.people.requests import PersonRequest
+from quiltbook.web import clock
+from quiltbook.web.fragments import go, page
+from quiltbook.web.notices import say, warn
+
+
+@require_http_methods(["GET", "POST"])
+def finishing(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """What goes on the top; a POST keeps other figures, or says at each field why not."""
+    plan = own_plan(request, plan_id)
+    form, work = _typed(request, plan)
+    if isinstance(work, Worked) and form.is_bound:
+        try:
+            services.change_figures(plan=plan, figures=form.cleaned_data, now=clock.now())
+        except PlanError as why:
+            warn(request, str(why))
+        else:
+            say(request, "The figures are kept.")
+            return go(request, reverse("plans:finishing", args=[plan.pk]))
+    done = work if isinstance(work, Worked) else worked(plan)
+    return plan_page(
+        request, plan, "plans/finishing.html", "finishing", {"form": form, **_told(request, done)}, done=done
+    )
+
+
+@require_POST
+def live(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """What the figures typed so far come to; nothing is kept."""
+    form, work = _typed(request, own_plan(request, plan_id))
+    return page(request, "plans/_finishing_live.html", {"form": form, "live": True, **_told(request, work)})
+
+
+def _typed(request: PersonRequest, plan: Plan) -> tuple[FiguresForm, Worked | Fault | None]:
+    """The form, and the plan worked out as typed; None while a figure cannot be taken, with the reason at its field."""
+    data = request.POST if request.method == "POST" else None
+    form = FiguresForm(data, plan=plan, system=request.user.settings.measures)
+    if not form.is_bound:
+        return form, worked(plan)
+    if not form.is_valid():
+        return form, None
+    typed = copy(plan)
+    for name, nm in form.cleaned_data.items():
+        setattr(typed, name, nm)
+    work = worked_from(typed, list(plan.rounds.standing()))
+    if isinstance(work, Fault):
+        form.refuse(work)
+    return form, work
+
+
+def _told(request: PersonRequest, work: Worked | Fault | None) -> dict[str, Any]:
+    system = request.user.settings.measures
+    return {"rows": finishing_rows(work, system) if isinstance(work, Worked) else None}
