@@ -77,12 +77,12 @@ def test_an_expected_offcut_can_be_held_before_it_is_cut(kelp: Fabric) -> None:
 @pytest.mark.parametrize("deed", ["wash", "recount", "split", "scrap", "give_away"])
 def test_a_held_piece_cannot_be_changed_or_let_go(piece: Piece, deed: str) -> None:
     hold(piece)
-    said: dict[str, Any] = {
+    needed: dict[str, dict[str, Any]] = {
         "wash": {"measured": inches(41, 35)},
         "recount": {"measured": None},
         "split": {"sizes": [inches(42, 18)]},
-    }.get(deed, {})
+    }
 
     with pytest.raises(StashError, match=r"Kelp no\. 1 is held for Medallion: release it there first"):
-        getattr(cloth, deed)(piece=piece, day=TODAY, now=NOW, **said)
+        getattr(cloth, deed)(piece=piece, day=TODAY, now=NOW, **needed.get(deed, {}))
     assert Piece.objects.get().on_shelf
