@@ -3,7 +3,6 @@
 import json
 import subprocess
 import sys
-from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -162,7 +161,7 @@ def test_every_verb_of_this_face_is_in_the_examples() -> None:
         ("binding", {"unit": "yd"}, "unit"),
     ],
 )
-def test_each_field_at_fault_is_the_one_named(verb: str, change: Mapping[str, Any], field: str) -> None:
+def test_each_field_at_fault_is_the_one_named(verb: str, change: dict[str, Any], field: str) -> None:
     with pytest.raises(Refusal) as refused:
         verbs.VERBS[verb](load(json.dumps(GOOD[verb] | change)))
     assert refused.value.field == field

@@ -116,6 +116,20 @@ def test_flowers_are_counted_with_their_petals_seams_and_edges() -> None:
     assert inches(petals.cut) == (2.75, 2.625)
 
 
+@pytest.mark.parametrize("corners", ["butted", "cornerstones", "mitred"])
+def test_marks_from_the_raw_edges_lie_alike_from_both_ends_of_the_cut_strip(corners: str) -> None:
+    result = work_out(plan(Round(7 * IN, corners, motifs=MotifsOnRound("plain", left=2, top=3)))).rounds[0]
+    assert result.motifs is not None
+    left, top = (side.spacing.from_raw_edge for side in result.motifs.sides)
+    assert abs(float(left[0] + left[-1] - piece(result, "side").exact.length)) < 1
+    assert abs(float(top[0] + top[-1] - piece(result, "end").exact.width)) < 1
+
+
+def test_a_mitred_border_s_seams_run_round_the_top_and_across_each_corner() -> None:
+    seams = work_out(plan(Round(2 * IN, "mitred"))).border_seam_length
+    assert abs(float(seams) / IN - (2 * 24 + 2 * 18 + 4 * 2 * sqrt(2))) < 1e-6
+
+
 def test_a_motif_without_petals_has_six_hexagons_round_its_centre() -> None:
     top = work_out(plan(Round(7 * IN, "butted", motifs=MotifsOnRound("plain", top=2))))
     hexagons = next(p for p in top.patches if p.part == "petal hexagon")
