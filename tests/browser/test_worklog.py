@@ -42,7 +42,7 @@ def test_an_evening_is_logged_by_tapping_then_put_right_and_taken_out_and_back(
     expect(page.get_by_label("What you worked on")).to_have_value(key(plan, "piece"))
     for tap in ("+15 min", "+15 min", "+1", "+1"):
         page.get_by_role("button", name=tap, exact=True).click()
-        wait_for_htmx(page)
+    wait_for_htmx(page)
     expect(page.get_by_label("Time")).to_have_value("30 min")
     expect(page.get_by_label("How much you did")).to_have_value("2")
     page.get_by_role("button", name="Write it down").click()
@@ -77,6 +77,12 @@ def test_the_unit_follows_the_stage_and_what_was_typed_stays(page: Page, plan: P
     expect(page.get_by_label("How much you did")).to_have_count(0)
 
 
+def test_quick_taps_all_count(page: Page, plan: Plan) -> None:
+    page.goto(f"/plans/{plan.pk}/sewing/?stage={key(plan, 'piece')}")
+    page.evaluate("for (let n = 0; n < 7; n++) document.querySelector('[value=\"units:1\"]').click()")
+    expect(page.get_by_label("How much you did")).to_have_value("7")
+
+
 def test_the_form_works_by_keyboard_alone_and_enter_writes_it_down(page: Page, plan: Plan, wait_for_htmx: Wait) -> None:
     page.goto(f"/plans/{plan.pk}/sewing/?stage={key(plan, 'piece')}")
     page.get_by_label("Time").focus()
@@ -84,7 +90,7 @@ def test_the_form_works_by_keyboard_alone_and_enter_writes_it_down(page: Page, p
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")  # +5 min
     wait_for_htmx(page)
-    expect(page.locator("#minutes-5")).to_be_focused()
+    expect(page.get_by_role("button", name="+5 min", exact=True)).to_be_focused()
     expect(page.get_by_label("Time")).to_have_value("50 min")
     page.get_by_label("How much you did").fill("3")
     page.keyboard.press("Enter")
