@@ -5,11 +5,11 @@ input is an `InputError` that names the field, like `rounds[1].width`, and says 
 """
 
 import json
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import NoReturn
 
 from quiltbook.measures import (
     LONGEST,
@@ -34,11 +34,9 @@ class InputError(Refusal):
 
 
 def load(text: str) -> dict[str, object]:
-    """The JSON object in `text`, its numbers as `int` or `Decimal`. Raises `InputError` for anything else."""
+    """The JSON object in `text`, its numbers as `int` or `Decimal`, or NaN where they are none. Raises `InputError` for anything else."""
     try:
         data = json.loads(text, parse_int=_whole, parse_float=_decimal, parse_constant=_no_number)
-    except InputError:
-        raise
     except RecursionError:
         raise InputError("input", "it is nested too deeply.") from None
     except ValueError as error:
@@ -48,21 +46,20 @@ def load(text: str) -> dict[str, object]:
     return data
 
 
-def _whole(text: str) -> int:
-    if len(text) > _LONGEST_NUMBER:
-        raise InputError("input", f"the number {text[:12]}… is too long.")
-    return int(text)
+def _whole(text: str) -> int | float:
+    return int(text) if len(text) <= _LONGEST_NUMBER else _no_number(text)
 
 
-def _decimal(text: str) -> Decimal:
+def _decimal(text: str) -> Decimal | float:
     _, _, exponent = text.lower().partition("e")
     if len(text) > _LONGEST_NUMBER or (exponent and abs(int(exponent)) > _LONGEST_NUMBER):
-        raise InputError("input", f"the number {text[:12]}… is too large or too fine.")
+        return _no_number(text)
     return Decimal(text)
 
 
-def _no_number(text: str) -> NoReturn:
-    raise InputError("input", f"{text} is not a number.")
+def _no_number(_: str) -> float:
+    """NaN, an infinity, or a number too large or too fine to reckon with: a float, which the reader of its field refuses."""
+    return math.nan
 
 
 def dump(answer: Mapping[str, object]) -> str:
@@ -170,7 +167,7 @@ class Reader:
         elif isinstance(value, int | Decimal) and not isinstance(value, bool):
             nm = Fraction(value) * UNITS[self.unit]
         elif isinstance(value, float):
-            raise self.error(key, "read it with jsonface.load, which keeps numbers exact.")
+            raise self.error(key, "it is too large, too fine, or not a number.")
         else:
             raise self.error(key, 'a length must be a number or text like "2 1/2 in".')
         if nm < 0 and not signed:

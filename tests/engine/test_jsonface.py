@@ -47,11 +47,6 @@ def test_whole_numbers_are_written_whole() -> None:
         ("{", "not JSON"),
         ("[]", "one JSON object"),
         ("3", "one JSON object"),
-        ('{"a": NaN}', "NaN is not a number"),
-        ('{"a": -Infinity}', "not a number"),
-        ('{"a": 1e999999999}', "too large or too fine"),
-        ('{"a": 1e-999999999}', "too large or too fine"),
-        ('{"a": ' + "9" * 5000 + "}", "too long"),
         ('{"a": ' + "[" * 100_000 + "]" * 100_000 + "}", "nested too deeply"),
     ],
 )
@@ -71,6 +66,11 @@ def test_text_that_is_no_input_is_refused(text: str, says: str) -> None:
         ("true", "number or text"),
         ("[]", "number or text"),
         ("{}", "number or text"),
+        ("NaN", "not a number"),
+        ("-Infinity", "not a number"),
+        ("1e999999999", "too large"),
+        ("1e-999999999", "too fine"),
+        ("9" * 5000, "too large"),
         ("1e30", "longer than a kilometre"),
         ("1e-30", "thousandth of a millimetre"),
         ('""', "Write a length"),
@@ -102,7 +102,15 @@ def test_signed_lengths_are_read_only_where_they_may_be() -> None:
 
 @pytest.mark.parametrize(
     ("value", "says"),
-    [("1.5", "whole number"), ("true", "whole number"), ("0", "from 1"), ("1e7", "from 1"), ('"2"', "whole number")],
+    [
+        ("1.5", "whole number"),
+        ("true", "whole number"),
+        ("0", "from 1"),
+        ("1e7", "from 1"),
+        ("NaN", "whole number"),
+        ("9" * 99, "whole number"),
+        ('"2"', "whole number"),
+    ],
 )
 def test_a_count_that_is_none_is_refused(value: str, says: str) -> None:
     with pytest.raises(InputError) as refused:
