@@ -2,20 +2,37 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 
-from quiltbook.measures import NM_PER_CM, NM_PER_METRE, System
+from quiltbook.measures import NM_PER_CM, NM_PER_INCH, System
 
-LARGEST_QUILT = 10 * NM_PER_METRE
-WIDEST_BORDER = 2 * NM_PER_METRE
-WIDEST_CLOTH = 5 * NM_PER_METRE
-NARROWEST_CLOTH = 10 * NM_PER_CM
-WIDEST_SEAM = 5 * NM_PER_CM
-LARGEST_FLOWER_SIDE = 50 * NM_PER_CM
-MOST_EXTRA = NM_PER_METRE
 MOST_FLOWERS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A length beyond which a figure makes no sense, round on either ruler."""
+
+    inches: int
+    centimetres: int
+
+    def on(self, system: System) -> int:
+        """In nm."""
+        return self.inches * NM_PER_INCH if system is System.INCHES else self.centimetres * NM_PER_CM
+
+
+LARGEST_QUILT = Limit(400, 1000)
+WIDEST_BORDER = Limit(80, 200)
+WIDEST_CLOTH = Limit(200, 500)
+NARROWEST_CLOTH = Limit(4, 10)
+WIDEST_SEAM = Limit(2, 5)
+WIDEST_BINDING = Limit(12, 30)
+LARGEST_FLOWER_SIDE = Limit(20, 50)
+MOST_EXTRA = Limit(40, 100)
+MOST_LENGTH = Limit(200, 500)
 
 
 class Words(forms.CharField):

@@ -10,22 +10,30 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from plans.forms.fields import MOST_EXTRA, NARROWEST_CLOTH, WIDEST_CLOTH, WIDEST_SEAM
+from plans.forms.fields import (
+    MOST_EXTRA,
+    MOST_LENGTH,
+    NARROWEST_CLOTH,
+    WIDEST_BINDING,
+    WIDEST_CLOTH,
+    WIDEST_SEAM,
+    Limit,
+)
 from plans.models import Plan
 from plans.queries.worked import Fault
-from quiltbook.measures import NM_PER_CM, NM_PER_METRE, System, show_length
+from quiltbook.measures import System, show_length
 from quiltbook.people.usual import MAY_BE_NOTHING
 from quiltbook.web.fields import LengthField
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure of the plan: its column, what it is called, what it does, the most (nm) that makes sense."""
+    """One figure of the plan: its column, what it is called, what it does, the most that makes sense."""
 
     name: str
     label: str
     help_text: str
-    most: int
+    most: Limit
 
 
 FIGURES: Mapping[str, tuple[Figure, ...]] = {
@@ -34,11 +42,11 @@ FIGURES: Mapping[str, tuple[Figure, ...]] = {
         Figure("backing_overage", "Backing beyond the top", "On each side.", MOST_EXTRA),
         Figure("backing_seam", "Seam in the backing", "Where it is joined from several widths.", WIDEST_SEAM),
         Figure("wadding_overage", "Wadding beyond the top", "On each side.", MOST_EXTRA),
-        Figure("shop_step", "The shop cuts by the", "Cloth to buy is rounded up to this.", 5 * NM_PER_METRE),
+        Figure("shop_step", "The shop cuts by the", "Cloth to buy is rounded up to this.", MOST_LENGTH),
     ),
     "Binding": (
-        Figure("binding_strip", "Binding strip", "Its width as cut, before folding.", 30 * NM_PER_CM),
-        Figure("binding_extra", "Extra binding", "For the corners and for joining the ends.", 5 * NM_PER_METRE),
+        Figure("binding_strip", "Binding strip", "Its width as cut, before folding.", WIDEST_BINDING),
+        Figure("binding_extra", "Extra binding", "For the corners and for joining the ends.", MOST_LENGTH),
     ),
     "Cutting and piecing": (
         Figure("usable_width", "Usable width of the cloth", "Across the grain, selvedges off.", WIDEST_CLOTH),
@@ -66,7 +74,7 @@ class FiguresForm(forms.Form):
                 system=system,
                 label=figure.label,
                 help_text=figure.help_text,
-                most=figure.most,
+                most=figure.most.on(system),
                 allow_zero=figure.name in MAY_BE_NOTHING,
             )
 
@@ -74,8 +82,8 @@ class FiguresForm(forms.Form):
         cleaned = super().clean() or {}
         for name in CLOTH_WIDTHS:
             width = cleaned.get(name)
-            if width is not None and width < NARROWEST_CLOTH:
-                least = show_length(NARROWEST_CLOTH, system=self.system)
+            if width is not None and width < NARROWEST_CLOTH.on(self.system):
+                least = show_length(NARROWEST_CLOTH.on(self.system), system=self.system)
                 self.add_error(
                     name, f"Cloth narrower than {least} is no cloth for a quilt: check the number and the unit."
                 )

@@ -9,7 +9,7 @@ from typing import Any
 
 from django import forms
 
-from plans.forms.fields import LARGEST_QUILT, WIDEST_SEAM, Words, example
+from plans.forms.fields import LARGEST_QUILT, WIDEST_SEAM, Limit, Words, example
 from plans.models import Plan
 from plans.queries.worked import Fault, Worked, worked_from
 from plans.services.plans import Centre, draft
@@ -41,8 +41,8 @@ class CentreForm(forms.Form):
         super().__init__(data, initial=_centre_initial(plan), prefix=prefix)
         self.system = system
 
-        def length(label: str, most: int = LARGEST_QUILT, **extra: Any) -> LengthField:
-            return LengthField(system=system, most=most, label=label, required=False, **extra)
+        def length(label: str, most: Limit = LARGEST_QUILT, **extra: Any) -> LengthField:
+            return LengthField(system=system, most=most.on(system), label=label, required=False, **extra)
 
         self.fields["printed_width"] = length(
             "Printed width", help_text="Edge to edge of the print, its seam included."
@@ -70,7 +70,7 @@ class CentreForm(forms.Form):
         whole_or_absent(self, "printed_width", "printed_length")
         whole_or_absent(self, "width", "length")
         whole_or_absent(self, "measured_width", "measured_length")
-        if not self.errors:
+        if not self.errors.keys() - {"name", "note"}:
             cleaned["centre"] = self._centre()
         return cleaned
 

@@ -16,6 +16,7 @@ from plans.forms.fields import (
     WIDEST_BORDER,
     WIDEST_SEAM,
     Count,
+    Limit,
     Words,
     example,
 )
@@ -50,16 +51,23 @@ def _choice(label: str, choices: list[tuple[Any, str]], *, radio: bool = True) -
 class NewRoundForm(forms.Form):
     """A round to be added outside the others: its width and corners are enough to begin with."""
 
-    def __init__(self, data: Any = None, *, system: System) -> None:
+    def __init__(self, data: Any = None, *, system: System, adding: bool = False) -> None:
         super().__init__(data, initial={"corners": Round.Corners.BUTTED}, prefix="new")
+        self.adding = adding
         self.fields["width"] = LengthField(
             system=system,
-            most=WIDEST_BORDER,
+            most=WIDEST_BORDER.on(system),
             label="Width of a new round",
             required=False,
             help_text="Finished, seam to seam: " + example(system, "such as 2 1/2 in.", "such as 6 cm."),
         )
         self.fields["corners"] = _choice("Its corners", CORNERS, radio=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if self.adding and "width" not in self.errors and cleaned["width"] is None:
+            self.add_error("width", "Say how wide the new round is.")
+        return cleaned
 
     def spec(self) -> RoundSpec | None:
         """The round typed in, None where there is none."""
@@ -74,8 +82,8 @@ class RoundForm(forms.Form):
         super().__init__(data, prefix=f"round-{row.pk}", initial=_initial(row, plan))
         self.row, self.plan = row, plan
 
-        def length(label: str, most: int, **extra: Any) -> LengthField:
-            return LengthField(system=system, most=most, label=label, **extra)
+        def length(label: str, most: Limit, **extra: Any) -> LengthField:
+            return LengthField(system=system, most=most.on(system), label=label, **extra)
 
         self.fields["name"] = Words(most=60, label="Name", help_text=f"Empty: “{name}”.")
         self.fields["width"] = length("Width", WIDEST_BORDER, help_text="Finished, seam to seam.")

@@ -45,9 +45,7 @@ class TopForm:
             RoundForm(_posted(data, row), row=row, plan=plan, system=system, name=_plain_name(place))
             for place, row in enumerate(rows)
         ]
-        self.new = NewRoundForm(data, system=system)
-        self.new.fields["width"].required = adding
-        self.new.fields["width"].error_messages["required"] = "Say how wide the new round is."
+        self.new = NewRoundForm(data, system=system, adding=adding)
         self.bound = data is not None
 
     def __iter__(self) -> Iterator[forms.Form]:

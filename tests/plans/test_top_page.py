@@ -1,0 +1,282 @@
+"""The page of a top: every size after every round, drawn and worked out as typed, kept when she says so."""
+
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from plans.models import Plan, Round
+from plans.models.plan import State
+from plans.services import plans, rounds
+from plans.services.rounds import RoundSpec
+from quiltbook.measures import NM_PER_INCH, Size
+from quiltbook.people.models import Person
+from tests.factories import NOW, TODAY, FabricFactory, PersonFactory
+from tests.plans.medallion import medallion
+from tests.plans.quilts import give
+from tests.plans.typed import top_data, words
+
+pytestmark = pytest.mark.django_db
+IN = NM_PER_INCH
+
+
+@pytest.fixture
+def owner() -> Person:
+    return PersonFactory.create()
+
+
+@pytest.fixture
+def plan(owner: Person) -> Plan:
+    return medallion(owner)
+
+
+@pytest.fixture
+def signed_in(client: Client, owner: Person) -> Client:
+    client.force_login(owner)
+    return client
+
+
+def top(plan: Plan) -> str:
+    return reverse("plans:top", args=[plan.pk])
+
+
+def live(plan: Plan) -> str:
+    return reverse("plans:top_live", args=[plan.pk])
+
+
+def field(plan: Plan, place: int, name: str) -> str:
+    """The name of a field of the round at that place, from 0."""
+    return f"round-{plan.rounds.standing()[place].pk}-{name}"
+
+
+def test_the_size_after_every_round_is_shown(signed_in: Client, plan: Plan) -> None:
+    page = words(signed_in.get(top(plan)))
+    for size in ("24 × 18 in", "28 × 22 in", "42 × 36 in", "48 × 42 in"):
+        assert size in page
+
+
+def test_pieces_are_listed_with_what_they_are_cut_to_and_why(signed_in: Client, plan: Plan) -> None:
+    """The strips of a 24 x 18 in panel in 2 in butted (ends first), 7 in with squares, 3 in mitred; 1/4 in seams."""
+    rows = signed_in.get(top(plan)).context["rows"]
+    inches = [
+        [(piece.words, piece.count, float(piece.cut.width) / IN, float(piece.cut.length) / IN) for piece in row.pieces]
+        for row in rows.rounds
+    ]
+    assert inches[0] == [("Top and bottom strips", 2, 24.5, 2.5), ("Left and right strips", 2, 2.5, 22.5)]
+    assert inches[1] == [
+        ("Left and right strips", 2, 7.5, 22.5),
+        ("Top and bottom strips", 2, 28.5, 7.5),
+        ("Corner squares", 4, 7.5, 7.5),
+    ]
+    # L + 2b + 2s(1 + √2) + the 4 in to spare, up to 1/8 in: 36 + 6 + 1.2071 + 4 = 47.2071
+    assert inches[2][0] == ("Left and right strips", 2, 3.5, 47.25)
+    assert "past both ends by 2 in" in rows.rounds[0].pieces[1].how
+    assert "joined of two lengths" in rows.rounds[2].pieces[0].how
+
+
+def test_where_the_flowers_lie_is_told_for_sides_that_are_alike_together(signed_in: Client, plan: Plan) -> None:
+    """A flower of 1 in hexagons and half-circle petals is 2(1 + √3) = 5.464 in across and 5 in down; gaps (L - nm)/(n + 1)."""
+    flowers = signed_in.get(top(plan)).context["rows"].rounds[1].flowers
+    assert [side.side for side in flowers.sides] == ["left and right", "top and bottom"]
+    assert flowers.sides[0].marks == ("4 1/4 in", "11 in", "17 3/4 in")  # 22 in strip: gaps (22 - 15)/4 = 1.75
+    assert flowers.sides[0].gap == "1 3/4 in"
+    assert flowers.sides[0].most == 4
+    assert not flowers.troubles
+
+
+def test_the_sewing_order_says_each_step_and_the_size_then(signed_in: Client, plan: Plan) -> None:
+    order = signed_in.get(top(plan)).context["rows"].order
+    assert order[0] == "Begin with the centre: it finishes 24 × 18 in."
+    assert order[1] == "Join on the top and bottom strips of the first border: the quilt is then 24 × 22 in."
+    assert "Piece 14 flowers for Garden." in order
+    assert order.index("Sew 14 flowers onto the strips of Garden.") < order.index(
+        "Join on the left and right strips of Garden: the quilt is then 42 × 22 in."
+    )
+    assert order[-1] == "Sew the four mitred corners of the third border: the quilt is then 48 × 42 in."
+
+
+def test_flowers_applied_afterwards_come_after_the_border(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{field(plan, 1, "applied"): "after"})
+    signed_in.post(top(plan), typed)
+    order = signed_in.get(top(plan)).context["rows"].order
+    joined = "Join on the top and bottom strips of Garden: the quilt is then 42 × 36 in."
+    assert order.index(joined) < order.index("Sew 14 flowers onto Garden.")
+
+
+def test_flowers_that_do_not_fit_are_said_so_and_how_many_would(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{field(plan, 1, "flowers_top"): "9", field(plan, 1, "width"): "5 in"})
+    page = words(signed_in.post(live(plan), typed))
+    assert "Nine on the top overlap: along 28 in at most five fit." in page
+    assert "it would run over the seams" in page
+
+
+def test_what_was_typed_is_kept_and_shown_again(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{
+        "centre-width": "30 in", field(plan, 0, "width"): "2 1/2", field(plan, 0, "name"): "Shore",
+        field(plan, 2, "measured_width"): "55", field(plan, 2, "measured_length"): "43",
+    })  # fmt: skip
+    response = signed_in.post(top(plan), typed)
+    assert response.status_code == 302
+    plan.refresh_from_db()
+    first, _, last = plan.rounds.standing()
+    assert (plan.centre_width, first.width, first.name) == (30 * IN, 5 * IN // 2, "Shore")
+    assert last.measured == Size(55 * IN, 43 * IN)
+    page = words(signed_in.get(response["Location"]))
+    assert "The top is kept." in page
+    assert "as measured" in page
+
+
+def test_saving_what_is_shown_changes_nothing(signed_in: Client, plan: Plan) -> None:
+    def rows() -> list[Any]:
+        return list(Round.objects.order_by("pk").values())
+
+    before = rows()
+    assert signed_in.post(top(plan), top_data(plan)).status_code == 302
+    assert rows() == before
+
+
+def test_a_new_round_needs_a_width_only_when_it_is_to_be_added(signed_in: Client, plan: Plan) -> None:
+    response = signed_in.post(top(plan), top_data(plan) | {"add": "yes"})
+    assert response.context["form"].new.errors == {"width": ["Say how wide the new round is."]}
+    response = signed_in.post(
+        top(plan), top_data(plan, **{"new-width": "2 in", "new-corners": "mitred"}) | {"add": "yes"}
+    )
+    new = plan.rounds.standing().last()
+    assert new is not None
+    assert (new.width, new.corners, new.position) == (2 * IN, "mitred", 4)
+    assert response["Location"] == f"{top(plan)}?open={new.pk}#round-{new.pk}"
+
+
+def test_while_it_is_typed_the_quilt_is_drawn_and_nothing_is_kept(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{field(plan, 2, "width"): "5 in", "new-width": "1 in"})
+    response = signed_in.post(live(plan), typed, headers={"HX-Request": "true"})
+    page = words(response)
+    assert "<b>54 × 48 in</b> finished" in page  # 42 + 10 + 2 by 36 + 10 + 2
+    assert page.count("<svg") >= 1
+    assert "<html" not in page
+    assert plan.rounds.standing().last().width == 3 * IN  # type: ignore[union-attr]
+
+
+def test_while_something_cannot_be_read_the_picture_stays(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{field(plan, 0, "width"): "about 2"})
+    page = words(signed_in.post(live(plan), typed, headers={"HX-Request": "true"}))
+    assert "cannot be read as a length" in page
+    assert 'id="drawn"' not in page
+
+
+def test_what_the_engine_refuses_is_said_at_its_field(signed_in: Client, plan: Plan) -> None:
+    cases = {
+        field(plan, 1, "petal_rise"): ("2 in", "the petals would overlap"),
+        field(plan, 1, "measured_width"): ("20 in", "larger than the top inside this round"),
+    }
+    for name, (typed, sentence) in cases.items():
+        changes = {name: typed}
+        if name.endswith("measured_width"):
+            changes[field(plan, 1, "measured_length")] = "20 in"
+        response = signed_in.post(top(plan), top_data(plan, **changes))
+        form = response.context["form"].rounds[1]
+        assert sentence in " ".join(form.errors[name.partition("-")[2].partition("-")[2]])
+        assert f'value="{typed}"' in words(response)
+
+
+def test_a_printed_panel_too_small_for_its_seams_is_said_at_the_print(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan, **{"centre-printed_width": "24 in", "centre-printed_length": "18 in"})
+    response = signed_in.post(top(plan), typed)
+    assert "too small" in " ".join(response.context["form"].centre.errors["printed_width"])
+
+
+def test_flowers_need_the_side_of_their_hexagon(signed_in: Client, plan: Plan) -> None:
+    response = signed_in.post(top(plan), top_data(plan, **{field(plan, 0, "carries"): "on"}))
+    assert response.context["form"].rounds[0].errors == {"flower_side": ["Say how long one side of the hexagon is."]}
+
+
+def test_petals_rise_as_high_as_the_side_unless_she_says_otherwise(signed_in: Client, plan: Plan) -> None:
+    sides = {field(plan, 0, "carries"): "on", field(plan, 0, "flower_side"): "3/4 in"}
+    signed_in.post(top(plan), top_data(plan, **sides))
+    first = plan.rounds.standing()[0]
+    assert (first.petal_rise, first.flower_turn) == (3 * IN // 4, plan.turn_allowance)
+    signed_in.post(top(plan), top_data(plan, **{field(plan, 0, "outer"): "hexagons"}))
+    assert plan.rounds.standing()[0].petal_rise is None
+
+
+def test_moving_a_round_keeps_what_else_was_typed(signed_in: Client, plan: Plan) -> None:
+    outer = plan.rounds.standing()[2]
+    address = reverse("plans:move_round", args=[plan.pk, outer.pk, "in"])
+    response = signed_in.post(address, top_data(plan, **{field(plan, 0, "width"): "4 in"}), follow=True)
+    assert [row.width // IN for row in plan.rounds.standing()] == [4, 3, 7]
+    back = reverse("plans:move_round", args=[plan.pk, outer.pk, "out"])
+    assert f'action="{back}"' in words(response)
+    signed_in.post(back)
+    assert [row.width // IN for row in plan.rounds.standing()] == [4, 7, 3]
+
+
+def test_nothing_is_moved_or_lost_while_something_typed_is_wrong(signed_in: Client, plan: Plan) -> None:
+    outer = plan.rounds.standing()[2]
+    for name, more in (("move_round", ["in"]), ("take_out", [])):
+        address = reverse(f"plans:{name}", args=[plan.pk, outer.pk, *more])
+        response = signed_in.post(address, top_data(plan, **{"centre-width": "wide", field(plan, 0, "name"): "Shore"}))
+        page = words(response)
+        assert 'value="wide"' in page
+        assert 'value="Shore"' in page
+        assert [row.width // IN for row in plan.rounds.standing()] == [2, 7, 3]
+
+
+def test_a_round_taken_out_can_be_put_back(signed_in: Client, plan: Plan) -> None:
+    garden = plan.rounds.get(name="Garden")
+    page = signed_in.post(reverse("plans:take_out", args=[plan.pk, garden.pk]), top_data(plan), follow=True)
+    assert "Garden was taken out." in words(page)
+    assert plan.rounds.standing().count() == 2
+    back = reverse("plans:put_back", args=[plan.pk, garden.pk])
+    assert f'action="{back}"' in words(page)
+    signed_in.post(back)
+    assert [row.name for row in plan.rounds.standing()] == ["", "Garden", ""]
+
+
+def test_a_round_of_another_window_stays_as_it_is(signed_in: Client, plan: Plan) -> None:
+    typed = top_data(plan)
+    rounds.add(plan=plan, spec=RoundSpec(width=IN, name="Late"), now=NOW)
+    assert signed_in.post(top(plan), typed).status_code == 302
+    assert plan.rounds.standing().last().name == "Late"  # type: ignore[union-attr]
+
+
+def test_rounds_are_reached_through_their_owner_and_their_plan(client: Client, plan: Plan, owner: Person) -> None:
+    row, other = plan.rounds.standing()[0], medallion(owner)
+    client.force_login(PersonFactory.create())
+    for name, more in (("move_round", ["in"]), ("take_out", []), ("put_back", [])):
+        assert client.post(reverse(f"plans:{name}", args=[plan.pk, row.pk, *more])).status_code == 404
+    client.force_login(owner)
+    assert client.post(reverse("plans:take_out", args=[other.pk, row.pk])).status_code == 404
+    assert client.post(reverse("plans:move_round", args=[plan.pk, row.pk, "sideways"])).status_code == 404
+    assert client.get(reverse("plans:take_out", args=[plan.pk, row.pk])).status_code == 405
+
+
+def test_the_quilt_is_drawn_in_the_cloth_of_each_role(signed_in: Client, plan: Plan, owner: Person) -> None:
+    garden = plan.rounds.get(name="Garden")
+    page = words(signed_in.get(top(plan)))
+    assert "no cloth chosen yet" in page
+    for part, colour in (("border", "#aa3311"), ("petals", "#11aa33")):
+        give(plan, f"round-{garden.pk}-{part}", FabricFactory.create(owner=owner, name=f"My {part}", colour=colour))
+    page = words(signed_in.get(top(plan)))
+    assert "#aa3311" in page
+    assert "#11aa33" in page
+    assert "My petals" in page
+
+
+def test_a_finished_quilt_shows_its_figures_and_takes_no_others(signed_in: Client, plan: Plan) -> None:
+    plans.move(plan=plan, to=State.ON_THE_GO, now=NOW)
+    plan = plans.move(plan=plan, to=State.FINISHED, finished_on=TODAY, now=NOW)
+    page = words(signed_in.get(top(plan)))
+    assert "is finished. Say that it is on the go again to change it." in page
+    assert "Keep the top</button>\n        " not in page
+    response = signed_in.post(top(plan), top_data(plan, **{"centre-width": "99 in"}))
+    assert "is finished" in words(response)
+    plan.refresh_from_db()
+    assert plan.centre_width == 24 * IN
+
+
+def test_a_plan_that_cannot_be_worked_out_still_opens_and_says_why(signed_in: Client, plan: Plan) -> None:
+    plan.rounds.filter(name="Garden").update(measured_width=IN, measured_length=IN)
+    page = signed_in.get(top(plan))
+    assert page.status_code == 200
+    assert "cannot be worked out as it stands: It must be larger than the top inside this round." in words(page)
