@@ -29,12 +29,8 @@ class CutForm(forms.Form):
         for offcut in cloth.offcuts:
             width, length = int(offcut.size.width), int(offcut.size.length)
             self.fields[f"kept_{offcut.id}"] = forms.BooleanField(label="Keep it", required=False, initial=True)
-            self.fields[f"width_{offcut.id}"] = LengthField(
-                system=system, label="Across the grain", initial=width, required=False
-            )
-            self.fields[f"length_{offcut.id}"] = LengthField(
-                system=system, label="Along the grain", initial=length, required=False
-            )
+            self.fields[f"width_{offcut.id}"] = LengthField(system=system, label="Across the grain", initial=width)
+            self.fields[f"length_{offcut.id}"] = LengthField(system=system, label="Along the grain", initial=length)
             self.fields[f"place_{offcut.id}"] = forms.CharField(
                 label="Where it lies now",
                 initial=cloth.place,
@@ -55,11 +51,9 @@ class CutForm(forms.Form):
         short, long = sorted([self.cloth.size.width, self.cloth.size.length])
         for offcut in self.cloth.offcuts:
             if not data.get(f"kept_{offcut.id}"):
+                for side in ("width", "length"):
+                    self.errors.pop(f"{side}_{offcut.id}", None)  # what is thrown away need not be measured
                 continue
-            for side in ("width", "length"):
-                name = f"{side}_{offcut.id}"
-                if name in data and data[name] is None:
-                    self.add_error(name, "Measure it, or say that you do not keep it.")
             width, length = data.get(f"width_{offcut.id}"), data.get(f"length_{offcut.id}")
             if width and length and (min(width, length) > short or max(width, length) > long):
                 self.add_error(f"length_{offcut.id}", "It cannot be larger than the cloth it was cut from.")

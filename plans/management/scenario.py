@@ -67,7 +67,7 @@ STASH = (
     Bought("Slate", "tonal", ("#46515c", "#3a444e"), (length("2"),), 100, "21.00", "Shelf B", "Corner shop"),
     Bought("Lichen", "sprigs", ("#cfd3b4", "#76834f"), (length("1"), FAT_QUARTER), 90, "11.50", "Shelf A", "Market stall"),
     Bought("Brick check", "checks", ("#c98a6b", "#a4573c"), (FAT_QUARTER, FAT_QUARTER), 80, "6.40", "Red box", "Corner shop"),
-    Bought("Fog", "dots", ("#c9cfd2", "#f4f5f5"), (length("0.75"),), 70, "8.60", "Shelf B", "Corner shop"),
+    Bought("Fog", "dots", ("#c9cfd2", "#f4f5f5"), (length("0.5"),), 70, "8.60", "Shelf B", "Corner shop"),
     Bought("Butter", "sprigs", ("#f3e2a6", "#c7a24a"), (FAT_QUARTER,), 60, "3.20", "Yellow box", "Corner shop"),
     Bought("Ink", "plain", ("#27324a",), (length("1"),), 60, "10.80", "Shelf B", "Corner shop"),
     Bought("Pebble", "tonal", ("#a69a8a", "#948876"), (Size(42 * INCH, 9 * INCH), Size(14 * INCH, 11 * INCH)), 50, None, "Scrap basket", ""),

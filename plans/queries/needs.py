@@ -91,7 +91,7 @@ def misfits(plan: Plan, worked: Worked) -> tuple[Misfit, ...]:
     )
     found = []
     for line in _lines(plan):
-        if not _stands(line) or line.whole not in (None, 1):
+        if not _stands(line) or line.join_part not in (None, 1):
             continue
         key = key_of(line.role, line.part, line.size)
         over = line.good - max(0, spare[key])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
 from django.http import HttpResponse
 from django.urls import reverse
@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from plans.forms.allot import AllotForm, CountForm
 from plans.models import CuttingSheet, Plan
-from plans.queries.cloth import cloth_page
+from plans.queries.cloth import AllottedRow, RoleRow, cloth_page
 from plans.queries.sheets import PARTS
 from plans.queries.worked import Fault, worked
 from plans.queries.would_do import would_do
@@ -25,6 +25,15 @@ from quiltbook.web import clock
 from quiltbook.web.fragments import go
 from quiltbook.web.notices import say, warn
 from stash.models import Fabric
+
+
+@dataclass(frozen=True, slots=True)
+class RoleOnPage:
+    """A role with the form that gives it a fabric, and one form a fabric it has."""
+
+    role: RoleRow
+    form: AllotForm
+    allotted: tuple[tuple[AllottedRow, CountForm], ...]
 
 
 @require_GET
@@ -171,7 +180,10 @@ def _url(plan: Plan) -> str:
 
 
 def _page(
-    request: PersonRequest, plan: Plan, forms: dict[str, Any] | None = None, counts: dict[int, Any] | None = None
+    request: PersonRequest,
+    plan: Plan,
+    forms: dict[str, AllotForm] | None = None,
+    counts: dict[int, CountForm] | None = None,
 ) -> HttpResponse:
     work = worked(plan)
     if isinstance(work, Fault):
@@ -180,23 +192,27 @@ def _page(
     given, counted = forms or {}, counts or {}
     owner = request.user
     rows = [
-        {
-            "role": role,
-            "form": given.get(role.key) or AllotForm(owner=owner, prefix=role.key),
-            "allotted": [
-                (a, counted.get(a.id) or CountForm(initial={"count": a.count}, prefix=f"count-{a.id}"))
-                for a in role.allotted
-            ],
-        }
+        RoleOnPage(
+            role=role,
+            form=given.get(role.key) or AllotForm(owner=owner, prefix=role.key),
+            allotted=tuple((a, counted.get(a.id) or _count_form(a)) for a in role.allotted),
+        )
         for role in cloth.roles
     ]
+    found = [row for row in rows if not row.role.left.missing]
     system = owner.settings.measures
     context = {
         "cloth": cloth,
-        "rows": rows,
+        "open_rows": [row for row in rows if row.role.left.missing],
+        "found_rows": found,
+        "found_open": any(row.form.errors for row in found),
         "misfits": [(PARTS[misfit.part], misfit) for misfit in cloth.misfits],
         "drafts": [(sheet, drawn(sheet, system)) for sheet in cloth.drafts],
         "method": cloth.drafts[0].method if cloth.drafts else CuttingSheet.Method.CLOSE,
         "has_fabrics": Fabric.objects.of(owner).exists(),
     }
     return plan_page(request, plan, "plans/cloth.html", "cloth", context, done=work)
+
+
+def _count_form(row: AllottedRow) -> CountForm:
+    return CountForm(initial={"count": row.count}, prefix=f"count-{row.id}")

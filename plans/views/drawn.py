@@ -51,13 +51,8 @@ def drawn_cloth(sheet: SheetRow, cloth: ClothRow, system: System) -> DrawnCloth:
 def _cut_row(cut: Cut, cloth: ClothRow, system: System) -> CutRow:
     across = cut.direction == "across"
     whole = cloth.drawn_size.width if across else cloth.drawn_size.length
-    from_edge = show_length(cut.at, system=system)
-    edge = "top edge" if across else "left edge"
-    right_through = cut.start == 0 and cut.end == whole
-    span = (
-        "right through"
-        if right_through
-        else f"from {show_length(cut.start, system=system)} to {show_length(cut.end, system=system)}"
-    )
-    words = f"{'Across' if across else 'Along'}, {from_edge} from the {edge}"
-    return CutRow(cut.number, words, span, cut.number in cloth.ticks)
+    at, start, end, setting = (show_length(nm, system=system) for nm in (cut.at, cut.start, cut.end, cut.setting))
+    span = "right through" if cut.start == 0 and cut.end == whole else f"from {start} to {end}"
+    words = f"{cut.number}. {'Across' if across else 'Along'}, {at} from the {'top' if across else 'left'} edge"
+    note = span if cut.setting in (0, cut.at) else f"{span}; {setting} from the cut before"
+    return CutRow(cut.number, words, note, cut.number in cloth.ticks)

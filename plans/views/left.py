@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.http import HttpResponse
 from django.views.decorators.http import require_GET
 
+from plans.models import Stage
 from plans.queries.left import open_lines, roles_left
 from plans.queries.stages import sewing
 from plans.queries.worked import Fault, worked
@@ -17,5 +18,12 @@ def left(request: PersonRequest, plan_id: int) -> HttpResponse:
     plan = own_plan(request, plan_id)
     work = worked(plan)
     roles = () if isinstance(work, Fault) else roles_left(plan, work)
-    context = {"to_buy": open_lines(plan), "roles": roles, "sewing": sewing(plan=plan, work=work)}
+    stages = [row for row in sewing(plan=plan, work=work).wanted if row.technique != Stage.Technique.CUTTING]
+    context = {
+        "roles_open": [role for role in roles if role.left],
+        "roles_done": [role for role in roles if not role.left],
+        "stages_open": [row for row in stages if row.left],
+        "stages_done": [row for row in stages if not row.left],
+        "to_buy": open_lines(plan),
+    }
     return plan_page(request, plan, "plans/left.html", "left", context, done=work)

@@ -6,10 +6,22 @@ document.addEventListener("submit", (event) => {
   if (event.defaultPrevented || form.method !== "post") return;
   if (form.dataset.sent) event.preventDefault();
   else form.dataset.sent = "yes";
+  if (form.dataset.busy) busy(event.submitter, form.dataset.busy);
 });
 window.addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
+  for (const button of document.querySelectorAll("[data-busy-now]")) {
+    button.textContent = button.dataset.busyNow;
+    delete button.dataset.busyNow;
+  }
 });
+
+// Work that takes a second says so on the button that began it.
+function busy(button, words) {
+  if (!button) return;
+  button.dataset.busyNow = button.textContent;
+  button.textContent = words;
+}
 
 function focusOnWrong(root) {
   root.querySelector("[data-focus]")?.focus();
