@@ -159,7 +159,7 @@ def test_it_cannot_take_the_name_of_another(at_home: Client, kelp: Fabric) -> No
 def test_more_of_it_is_logged_on_a_page_of_its_own(at_home: Client, piece: Piece) -> None:
     response = at_home.post(
         f"/stash/{piece.fabric_id}/more/",
-        {"amount": "fat quarter", "came": "bought", "price": "", "currency": "EUR", "day": "2026-11-01", "place": ""},
+        {"amount": "fat quarter", "came": "bought", "price": "", "currency": "EUR", "day": "2024-11-01", "place": ""},
     )
 
     assert response.headers["Location"] == f"/stash/{piece.fabric_id}/"

@@ -22,7 +22,7 @@ LOG: Mapping[str, str] = {
     "price": "21.50",
     "currency": "USD",
     "bought_from": "Market stall",
-    "day": "2026-11-20",
+    "day": "2024-11-20",
     "kind": "cotton",
     "usable_width": "42 in",
     "print_direction": "any",
