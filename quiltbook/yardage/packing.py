@@ -1,0 +1,101 @@
+"""How does one sheet of rectangles get packed? The only module that speaks to packingsolver, run in the solver's own process.
+
+Every call packs a single sheet and comes to an end by itself: no time limit inside, so that the answer is the same on any machine. Traps kept
+away from the solver: stages of 0 or 1, large copies, empty jobs, sheets with nothing that fits. Edges are whole units.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import packingsolver.rectangleguillotine as guillotine
+
+from quiltbook.yardage.boxes import Box
+from quiltbook.yardage.tasks import Counts, Kind, Put, Sheet
+
+
+class Way(NamedTuple):
+    """How to search: `stages` of cuts (0: any number), the `first` "H" across or "V" along, and how broadly (`queue`)."""
+
+    stages: int
+    first: str
+    queue: int
+
+
+def effort(kinds: int, count: int, way: Way, flaws: int) -> float:
+    """About how many milliseconds a call takes on a machine of 2026, as measured: the measure of a budget, not of time."""
+    return 0.5 + 0.03 * count + kinds * count * way.queue * (0.0006 + kinds * 0.000004) * (1 + flaws / 10)
+
+
+def fill(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
+    """As much area as goes on the sheet."""
+    return _pack(sheet, kinds, counts, guillotine.Objective.Knapsack, way)
+
+
+def shorten(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
+    """All of it on the least length of the sheet, cut across first; nothing where it does not go on."""
+    return _pack(sheet, kinds, counts, guillotine.Objective.OpenDimensionY, way)
+
+
+def fit(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
+    """All of it somewhere on the sheet; nothing where that is not found."""
+    return _pack(sheet, kinds, counts, guillotine.Objective.BinPacking, way)
+
+
+def _pack(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, objective: guillotine.Objective, way: Way) -> list[Put]:
+    takes_all = objective != guillotine.Objective.Knapsack
+    here = [k for k, n in enumerate(counts) if n and goes_on(sheet, kinds[k])]
+    if not here or (takes_all and len(here) < sum(n > 0 for n in counts)):
+        return []
+    builder = guillotine.InstanceBuilder()
+    builder.set_objective(objective)
+    sheet_id = builder.add_bin_type(sheet.width, sheet.length, copies=1)
+    for flaw in sheet.flaws:
+        builder.add_defect(sheet_id, flaw.x0, flaw.y0, flaw.width, flaw.length)
+    for k in here:
+        copies = counts[k] if takes_all else min(counts[k], sheet.area // kinds[k].area)
+        builder.add_item_type(
+            kinds[k].width, kinds[k].length, copies=copies, oriented=sheet.one_way or not kinds[k].turn
+        )
+    if way.stages:
+        builder.set_number_of_stages(way.stages)
+    else:
+        builder.set_number_of_stages_unlimited()
+    orientation = guillotine.CutOrientation
+    builder.set_first_stage_orientation(orientation.Horizontal if way.first == "H" else orientation.Vertical)
+    builder.set_cut_type(guillotine.CutType.NonExact)
+    builder.set_cut_through_defects(True)
+    solution = guillotine.optimize(builder.build(), _parameters(way)).solution
+    if takes_all and not solution.full():
+        return []
+    return [
+        _put(kinds, here[k], box)
+        for n in range(solution.number_of_different_bins())
+        for k, box in _items(solution.bin(n))
+    ]
+
+
+def goes_on(sheet: Sheet, kind: Kind) -> bool:
+    if kind.width <= sheet.width and kind.length <= sheet.length:
+        return True
+    return kind.turn and not sheet.one_way and kind.length <= sheet.width and kind.width <= sheet.length
+
+
+def _parameters(way: Way) -> guillotine.OptimizeParameters:
+    parameters = guillotine.OptimizeParameters()
+    parameters.messages_to_stdout = False
+    parameters.verbosity_level = 0
+    parameters.optimization_mode = guillotine.OptimizationMode.NotAnytimeSequential
+    parameters.use_tree_search = True
+    parameters.not_anytime_tree_search_queue_size = way.queue
+    return parameters
+
+
+def _items(sheet: guillotine.SolutionBin) -> Iterator[tuple[int, Box]]:
+    for node in sheet.nodes:
+        if node.item_type_id >= 0 and node.f != -1:  # the root bears an id as well
+            yield node.item_type_id, Box(node.l, node.b, node.r, node.t)
+
+
+def _put(kinds: Sequence[Kind], kind: int, box: Box) -> Put:
+    width, length, _ = kinds[kind]
+    return Put(kind, box.x0, box.y0, (box.width, box.length) != (width, length))
