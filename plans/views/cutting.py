@@ -61,7 +61,7 @@ def cut(request: PersonRequest, plan_id: int, sheet_id: int, cloth_id: int) -> H
     try:
         at_the_table.record_cut(cloth=cloth, measured=form.measured(), day=form.cleaned_data["day"], now=clock.now())
     except PlanError as why:
-        form.add_error(None, str(why))
+        warn(request, str(why))
         return _table_page(request, cloth, form)
     for shortened in short.lay_short_again(owner=owner, now=clock.now()):
         warn(

@@ -1,0 +1,86 @@
+"""The shopping list: written down, ticked, struck off, and each with a way back."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from plans.models import ShoppingLine
+from plans.services import shopping
+from quiltbook.measures import NM_PER_YARD
+from quiltbook.people.models import Person
+from tests.factories import NOW, inches
+from tests.plans.quilts import cloth, framed
+
+
+def _act(browser: Client, line: ShoppingLine, act: str) -> int:
+    return browser.post(reverse("plans:shopping_line", args=[line.pk, act])).status_code
+
+
+def test_something_is_written_down_with_a_length(at_home: Client) -> None:
+    at_home.post(reverse("plans:shopping"), {"what": "Wadding", "length": "1 1/2"})
+    line = ShoppingLine.objects.get()
+    assert (line.what, line.length) == ("Wadding", NM_PER_YARD * 3 // 2)
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"what": ""}, "Say what to buy"),
+        ({"what": "x" * 10_000}, "at most 200"),
+        ({"what": "Thread", "length": "lots"}, ""),
+        ({"what": "Thread", "length": "2 km"}, ""),
+        ({"what": "Thread", "length": "0"}, ""),
+        ({"what": "Thread", "length": "3 kg"}, "not a length"),
+    ],
+)
+def test_what_cannot_be_read_is_said_at_its_field(at_home: Client, typed: dict[str, str], sentence: str) -> None:
+    page = at_home.post(reverse("plans:shopping"), typed).content.decode()
+    assert 'class="error"' in page
+    assert sentence in page
+    assert all(len(value) > 500 or value in page for value in typed.values())
+    assert not ShoppingLine.objects.exists()
+
+
+def test_a_line_is_ticked_and_unticked(at_home: Client, owner: Person) -> None:
+    line = shopping.write_down(owner=owner, what="Thread", length=None, now=NOW)
+    _act(at_home, line, "got")
+    assert not ShoppingLine.objects.to_buy().exists()
+    _act(at_home, line, "not-got")
+    assert ShoppingLine.objects.to_buy().get() == line
+
+
+def test_a_line_struck_off_can_be_put_back(at_home: Client, owner: Person) -> None:
+    line = shopping.write_down(owner=owner, what="Thread", length=None, now=NOW)
+    _act(at_home, line, "remove")
+    assert "Thread" not in at_home.get(reverse("plans:shopping")).content.decode().split("off the list")[-1]
+    _act(at_home, line, "put-back")
+    assert ShoppingLine.objects.to_buy().get() == line
+
+
+def test_an_act_that_is_none_is_not_found(at_home: Client, owner: Person) -> None:
+    line = shopping.write_down(owner=owner, what="Thread", length=None, now=NOW)
+    assert _act(at_home, line, "burn") == 404
+
+
+def test_asking_again_changes_the_line_there_is(owner: Person) -> None:
+    plan, kelp = framed(owner), cloth(owner, "Kelp", inches(42, 18))
+    shopping.put_on_list(plan=plan, fabric=kelp, length=NM_PER_YARD, now=NOW)
+    shopping.put_on_list(plan=plan, fabric=kelp, length=2 * NM_PER_YARD, now=NOW)
+    assert ShoppingLine.objects.get().length == 2 * NM_PER_YARD
+
+
+def test_a_line_is_not_put_back_beside_a_newer_one(at_home: Client, owner: Person) -> None:
+    plan, kelp = framed(owner), cloth(owner, "Kelp", inches(42, 18))
+    old = shopping.put_on_list(plan=plan, fabric=kelp, length=NM_PER_YARD, now=NOW)
+    _act(at_home, old, "remove")
+    shopping.put_on_list(plan=plan, fabric=kelp, length=2 * NM_PER_YARD, now=NOW)
+    answer = at_home.post(reverse("plans:shopping_line", args=[old.pk, "put-back"]), follow=True)
+    assert "already" in answer.content.decode()
+    assert ShoppingLine.objects.to_buy().count() == 1
+
+
+def test_another_persons_line_is_not_found(client: Client, owner: Person, stranger: Person) -> None:
+    line = shopping.write_down(owner=owner, what="Thread", length=None, now=NOW)
+    client.force_login(stranger)
+    assert _act(client, line, "got") == 404
+    assert "Thread" not in client.get(reverse("plans:shopping")).content.decode()
