@@ -20,7 +20,9 @@ def given(plans: Iterable[Plan]) -> Mapping[int, ByRole]:
     allotments = Allotment.objects.filter(plan__in=[plan.pk for plan in plans]).select_related("fabric")
     for allotment in allotments.order_by("plan", "role", "position"):
         fabric = allotment.fabric
-        look = Look(fabric.name, fabric.colour, fabric.thumbnail_url)
+        # A panel is drawn as the one picture it is, so it may be large; cloth repeats.
+        photo = fabric.photo_url if allotment.role == "panel" else fabric.thumbnail_url
+        look = Look(fabric.name, fabric.colour, photo)
         found[allotment.plan_id][allotment.role].append(Given(look, allotment.count))
     return found
 

@@ -63,29 +63,24 @@ def trimming(centre: CentreResult, system: System) -> tuple[str, ...]:
     """What comes off a printed panel, and what of its edge would show; nothing for a plain centre."""
     if centre.trim is None:
         return ()
-    told = [_trim(centre.trim, system) + f" It is then {show_size(centre.cut, system=system)} with its seams."]
+    told = [f"{_trim(centre.trim, system)} It is then {show_size(centre.cut, system=system)} with its seams."]
     blank = centre.blank
     if blank is not None and (blank.width > 0 or blank.length > 0):
+        wide, long = (show_length(nm, system=system) for nm in (blank.width, blank.length))
         told.append(
-            f"{_on_sides(blank, system)} of the edge beyond the print would show inside the seam:"
-            " a smaller finished size hides it."
+            f"Of the edge beyond the print, {wide} on the left and right and {long} at the top and bottom would show"
+            " inside the seam: a smaller finished size hides it."
         )
     return tuple(told)
 
 
 def _trim(trim: Size, system: System) -> str:
+    wide, long = (show_length(nm, system=system) for nm in (trim.width, trim.length))
     if not trim.width and not trim.length:
         return "The panel needs no trimming."
-    return f"Trim {_on_sides(trim, system)} off the panel."
-
-
-def _on_sides(by: Size, system: System) -> str:
-    if by.width == by.length:
-        return f"{show_length(by.width, system=system)} on each side"
-    return (
-        f"{show_length(by.width, system=system)} on the left and right"
-        f" and {show_length(by.length, system=system)} at the top and bottom"
-    )
+    if trim.width == trim.length:
+        return f"Trim {wide} off each side of the panel."
+    return f"Trim the panel: {wide} off the left and right, {long} off the top and bottom."
 
 
 def sewing_order(top: Top, rows: Sequence[Round], system: System) -> tuple[str, ...]:

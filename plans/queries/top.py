@@ -9,7 +9,7 @@ from plans.models import Round
 from plans.queries.says import centre_how, marked, mid_sentence, number, piece_how, sewing_order, trimming
 from plans.queries.worked import Worked, round_name
 from quiltbook.measures import Length, Size, System, show_length
-from quiltbook.yardage.motifs import MOST_MOTIFS, MotifError, spacing
+from quiltbook.yardage.motifs import MOST_MOTIFS, Motif, MotifError, flower, spacing
 from quiltbook.yardage.patches import Patch
 from quiltbook.yardage.tops import BorderPiece, CentreResult, RoundMotifs, RoundResult, SideMotifs
 
@@ -66,7 +66,8 @@ class FlowersRow:
 
 @dataclass(frozen=True, slots=True)
 class RoundRow:
-    """One round; it is `called` so within a sentence. `after`: the quilt with it on; `measured`: that is what she measured, and `planned` what was worked out."""
+    """One round; it is `called` so within a sentence. `after`: the quilt with it on; `measured`: that is what she measured, and `planned` what was worked out.
+    `room`: how many flowers would fit, where their size is said and their number is not."""
 
     id: int | None
     name: str
@@ -78,6 +79,7 @@ class RoundRow:
     measured: bool
     pieces: tuple[PieceRow, ...]
     flowers: FlowersRow | None
+    room: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +135,7 @@ def _round(place: int, row: Round, result: RoundResult, system: System) -> Round
         measured=row.measured is not None,
         pieces=tuple(_piece(piece, system) for piece in result.pieces),
         flowers=_flowers(row, result.motifs, system) if result.motifs else None,
+        room=_room(row, result, system) if row.flower_side and not row.flowers else "",
     )
 
 
@@ -189,6 +192,23 @@ def _side(row: Round, side: SideMotifs, motifs: RoundMotifs, system: System) -> 
         most=_most(side.strip, along, row.rule),
         fits=side.fits,
     )
+
+
+def _room(row: Round, result: RoundResult, system: System) -> str:
+    """How many flowers of the size she said would fit on each side."""
+    try:
+        size = flower(Motif("", row.flower_side or 0, row.petal_rise, 0)).size
+    except MotifError:
+        return ""
+    upright, level = result.inner.length, result.inner.width
+    if result.corners != "mitred":
+        lengths = {piece.part: piece.finished for piece in result.pieces}
+        upright, level = lengths["side"].length, lengths["end"].width
+    on_sides, on_ends = _most(upright, size.length, row.rule), _most(level, size.width, row.rule)
+    across = max(size.width, size.length)
+    if across > row.width:
+        return f"Flowers of this size reach {marked(across, system)} across a border of {show_length(row.width, system=system)}."
+    return f"Up to {number(on_sides)} would fit on the left and right, and {number(on_ends)} at the top and bottom."
 
 
 def _most(strip: Length, along: Length, rule: str) -> int:

@@ -49,8 +49,21 @@ def quilt_svg(
         group = element(svg, "g", class_="role" if look else f"role bare {_bare(alike[0])}")
         words(group, "title", f"{_said(role)}: {look.name if look else 'no cloth chosen yet'}")
         outline = "".join(path(shape.outline) for shape in alike)
-        element(group, "path", d=outline, fill=fills[look] if look else NO_COLOUR, class_="patch")
+        fill = fills[look] if look else NO_COLOUR
+        if role == "panel" and look and look.photo:
+            _picture(group, alike[0], look.photo)
+            fill = "none"
+        element(group, "path", d=outline, fill=fill, class_="patch")
     return written(svg)
+
+
+def _picture(group: Element, panel: Drawn, photo: str) -> None:
+    """A printed panel is one picture, not a cloth that repeats."""
+    (x, y), (right, bottom) = panel.outline[0].start, panel.outline[2].start
+    element(
+        group, "image", href=photo, x=cm(x), y=cm(y), width=cm(right - x), height=cm(bottom - y),
+        preserveAspectRatio="xMidYMid slice",
+    )  # fmt: skip
 
 
 def _bare(shape: Drawn) -> str:

@@ -154,7 +154,7 @@ def test_while_it_is_typed_the_finished_size_is_shown_and_nothing_is_kept(signed
     response = signed_in.post(reverse("plans:new_live"), typed, headers={"HX-Request": "true"})
     page = words(response)
     assert "24 × 18 in" in page
-    assert "Trim 1/4 in on each side off the panel." in page
+    assert "Trim 1/4 in off each side of the panel." in page
     assert "<html" not in page
     assert not Plan.objects.exists()
 

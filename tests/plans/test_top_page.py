@@ -111,6 +111,13 @@ def test_flowers_that_do_not_fit_are_said_so_and_how_many_would(signed_in: Clien
     assert "it would run over the seams" in page
 
 
+def test_a_size_without_a_number_tells_how_many_would_fit(signed_in: Client, plan: Plan) -> None:
+    """As above: along 22 in four of 5 in, along 28 in five of 5.464 in."""
+    none = {field(plan, 1, f"flowers_{side}"): "" for side in ("left", "right", "top", "bottom")}
+    page = words(signed_in.post(live(plan), top_data(plan, **none)))
+    assert "Up to four would fit on the left and right, and five at the top and bottom." in page
+
+
 def test_what_was_typed_is_kept_and_shown_again(signed_in: Client, plan: Plan) -> None:
     typed = top_data(plan, **{
         "centre-width": "30 in", field(plan, 0, "width"): "2 1/2", field(plan, 0, "name"): "Shore",

@@ -154,3 +154,14 @@ def test_offcuts_and_flaws_are_shown_and_said() -> None:
     picture = layout(flaws=[Flaw(10 * NM_PER_CM, 20 * NM_PER_CM, NM_PER_CM, NM_PER_CM)])
     assert classes(picture, "offcut")[0].findtext(f"{SVG}title") == "Offcut, 33 × 6 in"
     assert classes(picture, "flaw")[0].findtext(f"{SVG}title") == "A flaw: nothing is cut from here"
+
+
+def test_a_printed_panel_is_drawn_as_one_picture_in_its_place() -> None:
+    panel = Look("Heron", "#7f9aa5", "/media/1/heron.webp")
+    svg = quilt({"panel": [Given(panel)]})
+    image = svg.find(f"{SVG}g/{SVG}image")
+    assert image is not None
+    assert image.get("href") == "/media/1/heron.webp"
+    # a 24 x 18 in panel in the middle of 48 x 42 in
+    inches = [float(image.get(name, "nan")) / 2.54 for name in ("x", "y", "width", "height")]
+    assert inches == pytest.approx([12, 12, 24, 18], abs=1e-4)
