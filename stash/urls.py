@@ -13,6 +13,7 @@ urlpatterns = [
     path("log/understood/", log.understood, name="understood"),
     path("<int:fabric_id>/", fabric.fabric, name="fabric"),
     path("<int:fabric_id>/edit/", fabric.edit, name="edit"),
+    path("<int:fabric_id>/photo/<str:name>/", fabric.photo_back, name="photo_back"),
     path("<int:fabric_id>/more/", log.more, name="more"),
     path("<int:fabric_id>/more/understood/", log.understood, name="more_understood"),
     path("pieces/<int:piece_id>/", piece.piece, name="piece"),

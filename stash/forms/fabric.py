@@ -79,7 +79,7 @@ class FactsForm(forms.Form):
             allow_zero=True,
             required=False,
             label="Printed seam",
-            help_text="Meant to go into the seam, on each side. Nothing: 0.",
+            help_text="Meant to go into the seam, on each side; 0 if there is none.",
         )
 
     def _add_colours(self) -> None:
@@ -95,7 +95,6 @@ class FactsForm(forms.Form):
         self.fields["photo"] = PhotoField(
             required=False, label="Photo", widget=forms.FileInput, help_text="A JPEG, PNG or WebP of up to 15 MB."
         )
-        self.fields["kept_photo"] = forms.CharField(required=False, widget=forms.HiddenInput)
         if self.fabric is not None and self.fabric.photo:
             self.fields["without_photo"] = forms.BooleanField(
                 required=False, label="Show its colour instead of the photo"
@@ -109,19 +108,20 @@ class FactsForm(forms.Form):
             raise ValidationError(f"You have a fabric called {self.twin.name} already.", code="twin")
         return name
 
-    def clean_photo(self) -> None:
-        fresh = self.cleaned_data["photo"]
-        kept = str(self.data.get(self.add_prefix("kept_photo"), ""))
+    def _take_photo(self) -> None:
+        """The photo just chosen, else the one set aside by an earlier try, which also stays if the one just chosen is no good."""
+        fresh, name = self.cleaned_data.get("photo"), str(self.data.get("kept_photo", ""))
         if fresh is not None:
             self.photo = fresh.data
-        elif kept:
-            self.photo = photos.aside(owner=self.owner, name=kept)
+        elif name:
+            self.photo = photos.aside(owner=self.owner, name=name)
+            self.kept = name if self.photo else ""
             if self.photo is None:
-                raise ValidationError("The photo is no longer here: choose it again.", code="gone")
-            self.kept = kept
+                self.add_error("photo", "The photo is no longer here: choose it again.")
 
     def clean(self) -> None:
         super().clean()
+        self._take_photo()
         data = self.cleaned_data
         if data.get("kind") != Fabric.Kind.PANEL:
             data |= {"printed_width": None, "printed_length": None}

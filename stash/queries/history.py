@@ -149,11 +149,17 @@ def _places(lines_out: list[MovementLine], lines_in: list[MovementLine]) -> str:
 def _listed(lines: Iterable[MovementLine], system: System) -> str:
     pieces = [line.piece for line in lines]
     if len(pieces) > MOST_NAMED:
-        return f"{len(pieces)} pieces ({show_area(sum(p.area_mm2 for p in pieces), system=system)} together)"
-    named = [f"{piece.name} ({show_size(piece.size, system=system)})" for piece in pieces]
+        together = show_area(sum(p.area_mm2 for p in pieces), system=system)
+        return f"{len(pieces)} pieces ({_unbroken(together)} together)"
+    named = [f"{_unbroken(piece.name)} ({_unbroken(show_size(piece.size, system=system))})" for piece in pieces]
     if len(named) < 2:
         return "".join(named)
     return f"{', '.join(named[:-1])} and {named[-1]}"
+
+
+def _unbroken(words: str) -> str:
+    """A figure and its unit, or a short name, kept on one line; a label of several words may break."""
+    return words.replace(" ", "\N{NO-BREAK SPACE}") if len(words) < 24 else words
 
 
 def _lower_first(sentence: str) -> str:

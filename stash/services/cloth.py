@@ -10,7 +10,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import Max
 
-from quiltbook.measures import Size, mm2
+from quiltbook.measures import Size
 from stash.models import Fabric, Movement, Piece, Purchase
 from stash.services.errors import StashError
 from stash.services.ledger import Coming, not_held, record
@@ -133,12 +133,13 @@ def split(
             )
     if keep_rest:
         sizes = [*sizes, *_rest(piece, sizes)]
-    parts = sum(mm2(size.width, size.length) for size in sizes)
-    if parts > piece.area_mm2:
+    if sum(size.width * size.length for size in sizes) > piece.width * piece.length:
         raise StashError("The parts together are larger than the piece.")
     if list(sizes) == [piece.size]:
         raise StashError("That is the whole piece, so there is nothing to cut.")
     pieces = new_pieces(fabric=piece.fabric, sizes=sizes)
+    # Each area is rounded by itself, so parts that use a piece up may come to a few mm² more than it: that is no waste, but a difference.
+    parts = sum(part.area_mm2 for part in pieces)
     return record(
         owner=piece.owner,
         kind=Movement.Kind.SPLIT,
@@ -146,7 +147,7 @@ def split(
         now=now,
         leaving=[piece],
         coming=[Coming(p, piece.place) for p in pieces],
-        waste_mm2=piece.area_mm2 - parts,
+        waste_mm2=max(0, piece.area_mm2 - parts),
         note=note,
     )
 

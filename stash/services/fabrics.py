@@ -58,6 +58,12 @@ def change(*, fabric: Fabric, facts: Facts, photo: bytes | None = None, without_
 
 
 @transaction.atomic
+def give_photo(*, fabric: Fabric, photo: bytes) -> None:
+    photos.put(fabric=fabric, photo=photo)
+    fabric.save(update_fields=["photo", "thumbnail"])
+
+
+@transaction.atomic
 def arrive(*, fabric: Fabric, arrival: Arrival, now: datetime) -> Movement:
     """Cloth of a known fabric, bought, or counted for the first time."""
     if arrival.paid is None:
@@ -101,6 +107,5 @@ def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
             raise
         raise StashError(f"You have a fabric called {fabric.name} already.") from clash
     if photo:
-        photos.put(fabric=fabric, photo=photo)
-        fabric.save(update_fields=["photo", "thumbnail"])
+        give_photo(fabric=fabric, photo=photo)
     return fabric

@@ -1,5 +1,5 @@
-"""Where does a photo of cloth go? Onto its fabric, with a small copy for the shelf; or aside, while the form it came with still has
-something wrong in it, so that she need not take it again. Photos are WebP bytes, as quiltbook.web.photos leaves them."""
+"""Where does a photo of cloth go? Onto its fabric, with a small copy for the shelf; or aside for a day, while the form it came with
+still has something wrong in it, or after another took its place. Photos are WebP bytes, as quiltbook.web.photos leaves them."""
 
 from __future__ import annotations
 
@@ -38,6 +38,15 @@ def drop(*, fabric: Fabric) -> None:
     fabric.photo = fabric.thumbnail = ""
 
 
+def of(*, fabric: Fabric) -> bytes | None:
+    """The fabric's photo as it is stored, or None."""
+    name = fabric.photo.name
+    if not name or not default_storage.exists(name):
+        return None
+    with default_storage.open(name) as file:
+        return bytes(file.read())
+
+
 def main_colour(photo: bytes) -> str:
     """The colour most of the cloth has, as #rrggbb: the middle of the commonest group of like colours."""
     with Image.open(io.BytesIO(photo)) as image:
@@ -53,7 +62,7 @@ def main_colour(photo: bytes) -> str:
 
 
 def set_aside(*, owner: Person, photo: bytes, now: datetime) -> str:
-    """Keep a photo until its form is right; returns the name to ask for it by. Those set aside long ago are cleared away."""
+    """Keep a photo for a while; returns the name to ask for it by. Those set aside long ago are cleared away."""
     _clear(owner, before=now - ASIDE_FOR)
     name = f"{secrets.token_urlsafe(16)}.webp"
     default_storage.save(_aside(owner, name), ContentFile(photo))

@@ -17,7 +17,7 @@ from stash.models import Fabric, Movement, Piece
 from stash.queries.history import history, tell_of
 from stash.queries.shelf import fabric as fabric_row
 from stash.queries.shelf import places
-from stash.services import cloth, fabrics, ledger
+from stash.services import cloth, fabrics, ledger, photos
 from stash.services.errors import StashError
 from stash.views.log import kept_photo
 
@@ -57,6 +57,7 @@ def edit(request: PersonRequest, fabric_id: int) -> HttpResponse:
     if request.method == "POST":
         form = FactsForm(request.POST, request.FILES, owner=owner, fabric=known)
         if form.is_valid():
+            before = photos.of(fabric=known)
             try:
                 fabrics.change(
                     fabric=known,
@@ -67,7 +68,8 @@ def edit(request: PersonRequest, fabric_id: int) -> HttpResponse:
             except StashError as why:
                 form.add_error("name", str(why))
             else:
-                say(request, f"{known.name}: saved.")
+                gone = before if form.photo or form.cleaned_data.get("without_photo") else None
+                _say_changed(request, known, gone)
                 return go(request, reverse("stash:fabric", args=[fabric_id]))
     else:
         form = FactsForm(owner=owner, fabric=known)
@@ -77,6 +79,30 @@ def edit(request: PersonRequest, fabric_id: int) -> HttpResponse:
         "kept": kept_photo(request, form),
     }
     return page(request, "stash/edit.html", context)
+
+
+@require_POST
+def photo_back(request: PersonRequest, fabric_id: int, name: str) -> HttpResponse:
+    """Give the fabric back the photo it had before, while that is still set aside."""
+    owner = request.user
+    known = get_object_or_404(Fabric.objects.of(owner), pk=fabric_id)
+    photo = photos.aside(owner=owner, name=name)
+    if photo is None:
+        warn(request, "The photo it had before is no longer here.")
+    else:
+        gone = photos.of(fabric=known)
+        fabrics.give_photo(fabric=known, photo=photo)
+        _say_changed(request, known, gone)
+    return go(request, reverse("stash:fabric", args=[fabric_id]))
+
+
+def _say_changed(request: PersonRequest, known: Fabric, gone: bytes | None) -> None:
+    """Say that it is saved, with a way back to the photo that gave way, if one did."""
+    undo = ""
+    if gone is not None:
+        name = photos.set_aside(owner=request.user, photo=gone, now=clock.now())
+        undo = reverse("stash:photo_back", args=[known.pk, name])
+    say(request, f"{known.name}: saved{', with another picture' if gone else ''}.", undo=undo)
 
 
 @require_POST

@@ -55,7 +55,7 @@ def test_cloth_she_had_already_needs_no_price_and_is_no_purchase(at_home: Client
 
 
 def test_what_was_logged_is_said_with_a_way_back(at_home: Client) -> None:
-    page = at_home.get(log(at_home).headers["Location"]).content.decode()
+    page = words(at_home.get(log(at_home).headers["Location"]))
 
     assert "Kelp: bought no. 1 (42 × 54 in)." in page
     assert f'action="/stash/movements/{Movement.objects.get().pk}/undo/"' in page

@@ -1,6 +1,7 @@
 """A photo comes with cloth, is kept while the form is put right, and is its owner's alone."""
 
 import os
+import re
 from datetime import timedelta
 from pathlib import Path
 
@@ -23,6 +24,10 @@ pytestmark = pytest.mark.django_db
 def stored(owner: Person) -> set[str]:
     folder = Path(site.MEDIA_ROOT) / str(owner.pk)
     return {str(path.relative_to(folder)) for path in folder.rglob("*.webp")}
+
+
+def of_fabrics(owner: Person) -> set[str]:
+    return {name for name in stored(owner) if name.startswith("fabrics/")}
 
 
 def sent(browser: Client, url: str) -> tuple[int, str]:
@@ -155,7 +160,7 @@ def test_another_photo_takes_the_place_of_the_first(
     with django_capture_on_commit_callbacks(execute=True):
         change(at_home, Fabric.objects.get(), photo=photo("PNG"))
 
-    assert len(stored(owner)) == 2
+    assert len(of_fabrics(owner)) == 2
     assert stored(owner).isdisjoint(first)
 
 
@@ -177,4 +182,36 @@ def test_a_photo_can_give_way_to_the_plain_colour(
         change(at_home, Fabric.objects.get(), without_photo="on")
 
     assert not Fabric.objects.get().photo
-    assert stored(owner) == set()
+    assert of_fabrics(owner) == set()
+
+
+def test_the_photo_that_gave_way_can_be_brought_back(at_home: Client) -> None:
+    log(at_home, photo=photo("PNG", "#9c2c2b"))
+    fabric = Fabric.objects.get()
+    before = photos.of(fabric=fabric)
+
+    page = at_home.post(f"/stash/{fabric.pk}/edit/", {**FACTS, "without_photo": "on"}, follow=True)
+    [undo] = re.findall(rf'action="(/stash/{fabric.pk}/photo/[^"]+)"', page.content.decode())
+    at_home.post(undo)
+
+    fabric.refresh_from_db()
+    assert before
+    assert photos.of(fabric=fabric) == before
+
+
+@pytest.mark.parametrize("name", ["x" * 22 + ".webp", "%00", "..%2F1"])
+def test_a_photo_that_is_not_set_aside_cannot_be_brought_back(at_home: Client, kelp: Fabric, name: str) -> None:
+    page = at_home.post(f"/stash/{kelp.pk}/photo/{name}/", follow=True)
+
+    assert page.status_code == 404 or "The photo it had before is no longer here." in page.content.decode()
+    kelp.refresh_from_db()
+    assert not kelp.photo
+
+
+def test_a_bad_photo_does_not_drive_out_the_good_one_kept(at_home: Client, owner: Person) -> None:
+    kept = log(at_home, amount="nonsense", photo=photo()).context["kept"]
+
+    response = log(at_home, kept_photo=kept["name"], photo=SimpleUploadedFile("x.jpg", b"no picture"))
+
+    assert list(errors(response)) == ["photo"]
+    assert response.context["kept"] == kept

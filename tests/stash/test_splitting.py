@@ -3,10 +3,10 @@
 import pytest
 
 from quiltbook.measures import Size
-from stash.models import Movement, Piece
+from stash.models import Fabric, Movement, Piece
 from stash.services import cloth
 from stash.services.errors import StashError
-from tests.factories import NOW, TODAY, inches
+from tests.factories import NOW, TODAY, bought, inches
 from tests.stash.ledger import balances, lines
 
 pytestmark = pytest.mark.django_db
@@ -39,6 +39,16 @@ def test_what_whole_lengths_leave_of_the_width_can_stay_a_piece(piece: Piece) ->
     cloth.split(piece=piece, sizes=[inches(12, 36)], keep_rest=True, day=TODAY, now=NOW)
 
     assert sizes_on_shelf() == [inches(12, 36), inches(30, 36)]
+
+
+def test_areas_that_round_up_do_not_make_the_parts_larger_than_the_piece(kelp: Fabric) -> None:
+    [piece] = bought(kelp, [inches(21, 18)])  # 243,870.48 mm², where the parts come to 60,967.62 and 182,902.86
+
+    movement = cloth.split(piece=piece, sizes=[inches(21, 4.5)], keep_rest=True, day=TODAY, now=NOW)
+
+    assert sizes_on_shelf() == [inches(21, 4.5), inches(21, 13.5)]
+    assert (movement.waste_mm2, movement.difference_mm2) == (0, -1)
+    assert balances(movement)
 
 
 def test_parts_that_use_it_all_leave_no_rest(piece: Piece) -> None:

@@ -205,5 +205,5 @@ class Stash(RuleBasedStateMachine):
 @pytest.mark.django_db
 def test_cloth_is_conserved_and_never_promised_twice() -> None:
     # Making a failure smaller takes minutes here, so it is shown as it was found.
-    found = settings(max_examples=20, stateful_step_count=25, phases=[Phase.generate])
+    found = settings(max_examples=12, stateful_step_count=25, phases=[Phase.generate])
     run_state_machine_as_test(Stash, settings=found)

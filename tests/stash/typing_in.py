@@ -58,5 +58,10 @@ def errors(response: Response) -> dict[str, list[str]]:
 
 
 def words(response: Response) -> str:
-    """The page, with the spaces that hold a figure and its unit together made plain ones."""
-    return response.content.decode().replace("\xa0", " ")
+    """The page in plain words."""
+    return plain(response.content.decode())
+
+
+def plain(text: str) -> str:
+    """The spaces that hold a figure and its unit together, made ordinary ones."""
+    return text.replace("\xa0", " ")
