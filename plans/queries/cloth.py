@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plans.models import Allotment, CuttingSheet, Plan, SheetCloth, SheetLine
@@ -12,7 +11,7 @@ from plans.queries.needs import Key, Misfit, key_of, misfits, needs
 from plans.queries.sheets import SheetRow, drafts
 from plans.queries.worked import RolePatch, Worked
 from quiltbook.measures import Size
-from stash.models import Piece
+from stash.models import Hold, MovementLine, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +131,18 @@ def _true_still(plan: Plan, work: Worked, allotted: dict[str, tuple[AllottedRow,
 
 
 def _cloth_as_it_was(plan: Plan) -> bool:
-    cloths: Sequence[SheetCloth] = list(
-        SheetCloth.objects.filter(sheet__plan=plan, sheet__state=CuttingSheet.State.DRAFT).select_related("piece")
-    )
+    """Every piece laid on is still free and of the same size, and a fabric that was short has had nothing come or let go since."""
+    sheets = list(CuttingSheet.objects.drafts().filter(plan=plan))
+    cloths = list(SheetCloth.objects.filter(sheet__in=sheets).select_related("piece"))
     free = set(Piece.objects.free().filter(pk__in=[c.piece_id for c in cloths]).values_list("pk", flat=True))
-    return all(
-        c.piece_id in free and (c.piece.width, c.piece.length) == (c.layout["width"], c.layout["length"])
-        for c in cloths
+    same = all(
+        c.piece_id in free and (c.piece.width, c.piece.length) == (c.layout["width"], c.layout["length"]) for c in cloths
     )
+    return same and not any(sheet.uncut and _more_since(sheet) for sheet in sheets)
+
+
+def _more_since(sheet: CuttingSheet) -> bool:
+    """Whether cloth of the draft's fabric may have become free after it was laid out."""
+    came = MovementLine.objects.filter(piece__fabric=sheet.fabric_id, movement__recorded_at__gt=sheet.made_at)
+    let_go = Hold.objects.filter(piece__fabric=sheet.fabric_id, released_at__gt=sheet.made_at)
+    return came.exists() or let_go.exists()

@@ -178,8 +178,10 @@ def flowers_on(walk: Walk, name: str) -> None:
     if region.locator("details").first.get_attribute("open") is None:
         region.locator("summary").first.click()
     region.get_by_label("This round carries paper-pieced flowers").check()
+    region.get_by_label("Side of the hexagon").fill("1 in")
     for side, count in (("Left", "3"), ("Right", "3"), ("Top", "4"), ("Bottom", "4")):
         region.get_by_label(side, exact=False).last.fill(count)
+    walk.page.wait_for_timeout(600)
     walk.settled(walk.page)
     walk.press("Keep the top")
     walk.says("14 flowers")
@@ -206,7 +208,6 @@ def record_with_offcut_measured(walk: Walk) -> None:
 def log_sitting(walk: Walk, stage: str, time: str, units: str) -> None:
     choose(walk.page.get_by_label("What you worked on"), stage)
     walk.page.get_by_label("Time").fill(time)
-    walk.settled(walk.page)
-    walk.page.get_by_label(re.compile("done", re.I)).first.fill(units)
+    walk.page.get_by_label("How much you did").fill(units)
     walk.press("Write it down")
     walk.settled(walk.page)
