@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from plans.queries.says import number
+from plans.queries.says import HARD_SPACE, number, show_length, show_size
 from plans.queries.worked import Worked
-from quiltbook.measures import Length, Size, System, show_amount, show_length, show_size
+from quiltbook.measures import Length, Size, System, show_amount
 from quiltbook.yardage.finishing import BackingOption
 from quiltbook.yardage.patches import Step
 
@@ -91,7 +91,7 @@ def _option(option: BackingOption, best: bool, system: System) -> BackingRow:
 
 def _option_how(option: BackingOption, step: Step, system: System) -> str:
     at = {name: show_length(nm, system=system) for name, nm in step.lengths.items()}
-    length, buy = show_amount(option.length, system=system), show_amount(option.to_buy, system=system)
+    length, buy = (show_amount(nm, system=system).replace(" ", HARD_SPACE) for nm in (option.length, option.to_buy))
     if option.panels == 1:
         return f"The cloth’s {at['cloth width']} reach the {at['to reach']} needed. That is {length} of it; the shop cuts {buy}."
     return (
@@ -109,5 +109,5 @@ def _binding_how(step: Step, system: System) -> str:
     if step.what == "strips":
         lost = f", each join on the diagonal taking {at['lost at a join']}" if strips > 1 else ""
         widths = "One strip" if strips == 1 else f"{number(strips).capitalize()} strips"
-        return f"{widths} across cloth {at['cloth width']} wide{lost}: {at['joined']} in all."
+        return f"{widths} across cloth {at['cloth width']} wide{lost}: together {at['joined']}."
     return f"{number(strips).capitalize()} times {at['strip width']} is {at['length']} of cloth."

@@ -6,12 +6,25 @@ from collections.abc import Sequence
 
 from plans.models import Round
 from plans.queries.worked import round_name
-from quiltbook.measures import NM_PER_64TH, NM_PER_MM, Length, Size, System, show_length, show_size
+from quiltbook.measures import NM_PER_64TH, NM_PER_MM, Length, Size, System
+from quiltbook.measures import show_length as plain_length
+from quiltbook.measures import show_size as plain_size
 from quiltbook.yardage.patches import Step
 from quiltbook.yardage.tops import CentreResult, SewingStep, Top
 
 STRIPS = {"side": "left and right strips", "end": "top and bottom strips"}
+HARD_SPACE = "\u00a0"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def show_length(nm: Length, *, system: System, step: int | None = None) -> str:
+    """A length within a sentence: its parts stay on one line."""
+    return plain_length(nm, system=system, step=step).replace(" ", HARD_SPACE)
+
+
+def show_size(size: Size, *, system: System) -> str:
+    """A size within a sentence, likewise."""
+    return plain_size(size, system=system).replace(" ", HARD_SPACE)
 
 
 def number(count: int) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from plans.models import Round
-from plans.queries.says import centre_how, marked, mid_sentence, number, piece_how, sewing_order, trimming
+from plans.queries.says import centre_how, marked, mid_sentence, number, piece_how, sewing_order, show_length, trimming
 from plans.queries.worked import Worked, round_name
-from quiltbook.measures import Length, Size, System, show_length
+from quiltbook.measures import Length, Size, System
 from quiltbook.yardage.motifs import MOST_MOTIFS, Motif, MotifError, flower, spacing
 from quiltbook.yardage.patches import Patch
 from quiltbook.yardage.tops import BorderPiece, CentreResult, RoundMotifs, RoundResult, SideMotifs

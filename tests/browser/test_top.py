@@ -56,7 +56,7 @@ def test_a_medallion_is_planned_from_its_panel_outward(
     for side in ("Left", "Right", "Top", "Bottom"):
         second.get_by_role("textbox", name=side).fill("3")
     expect(second).to_contain_text("12 flowers. With it on: 42 × 36 in")
-    expect(page.locator("#unsaved")).to_have_text("Changed, and not kept yet.")
+    expect(page.locator("#unsaved")).to_have_text("Changed, not kept yet.")
     wait_for_htmx(page)
     assert_accessible(page)
     page.get_by_role("button", name="Keep the top").last.click()

@@ -31,9 +31,14 @@ class Answer(Protocol):
     def content(self) -> bytes: ...
 
 
+def soft(text: str) -> str:
+    """A sentence with plain spaces: figures keep their unit on the same line with a hard one."""
+    return text.replace("\xa0", " ")
+
+
 def words(response: Answer) -> str:
-    """A page's text with plain spaces: figures keep their unit on the same line with a hard one."""
-    return response.content.decode().replace("\xa0", " ")
+    """A page's text with plain spaces."""
+    return soft(response.content.decode())
 
 
 def top_data(plan: Plan, **changes: str) -> dict[str, str]:
