@@ -45,8 +45,18 @@ document.addEventListener("htmx:responseError", (event) => {
   say(gone ? "That is not there any more. Open the page afresh to see what is." : "Something went wrong here, and nothing was changed. Try again.");
 });
 
+// On a narrow screen the steps of a plan run on beyond its edge: bring the present one into view.
+function showStep() {
+  const here = document.querySelector(".steps [aria-current]");
+  if (!here) return;
+  const steps = here.closest(".steps");
+  const [step, bar] = [here.getBoundingClientRect(), steps.getBoundingClientRect()];
+  steps.scrollLeft += step.left - bar.left - (bar.width - step.width) / 2;
+}
+
 document.addEventListener("DOMContentLoaded", () => {
   focusOnWrong(document);
+  showStep();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
   for (const select of document.querySelectorAll("select[data-own-time-zone]")) {
     if ([...select.options].some((option) => option.value === zone)) select.value = zone;

@@ -146,3 +146,12 @@ def test_every_screen_of_a_plan_can_be_used_by_everybody(
                 summary.click()
         assert_accessible(page)
         assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), path
+
+
+def test_the_present_step_is_in_view_on_a_narrow_phone(page: Page, owner: Person) -> None:
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(f"/plans/{medallion(owner).pk}/finishing/")
+    box = page.get_by_role("link", name="Finishing").bounding_box()
+    assert box is not None
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= 360
