@@ -90,7 +90,9 @@ def _first_shares(
 ) -> Iterator[tuple[int, Fabric, int]]:
     """Which need first asks how many of which fabric. A count is of all the role's patches, those cut or held already among them."""
     have = covered(plan).by_fabric
-    room = {a.pk: a.count - have[role, a.fabric_id] for role, rows in allotted.items() for a in rows if a.count is not None}
+    room = {
+        a.pk: a.count - have[role, a.fabric_id] for role, rows in allotted.items() for a in rows if a.count is not None
+    }
     for index, need in enumerate(wanted):
         left = need.count
         for allotment in allotted[need.role.key]:
@@ -217,13 +219,14 @@ def _keep_drafts(
 def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, now: datetime) -> CuttingSheet:
     layout = share.layout
     assert layout is not None  # noqa: S101 - share_out laid every share out
-    uncut = _uncut(layout)
+    laid = Counter(_index(p.patch) for cloth in layout.cloths for p in cloth.placements if p.part in (None, 1))
+    short = share.counts - laid  # the layout's own list names those too that have gone on to another fabric
     sheet = CuttingSheet.objects.create(
         plan=plan,
         fabric=share.fabric,
         method=method,
         stood_in=layout.stood_in,
-        uncut=[_need_row(wanted[i], count) for i, count in uncut.items() if share.counts[i]],
+        uncut=[_need_row(wanted[i], count) for i, count in sorted(short.items())],
         handbook=asdict(layout.handbook) if layout.handbook else {},
         made_at=now,
     )

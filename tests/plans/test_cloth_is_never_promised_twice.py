@@ -3,6 +3,7 @@ held twice, cloth is conserved, and every layout that stands can be cut from the
 
 from collections import Counter
 from collections.abc import Callable
+from functools import partial
 
 import pytest
 from django.db import transaction
@@ -58,7 +59,7 @@ class Cutting(RuleBasedStateMachine):
     @rule(which=st.integers(0, 3))
     def confirm(self, which: int) -> None:
         for sheet in CuttingSheet.objects.drafts().filter(plan=self.plans[which]):
-            self._try(lambda sheet=sheet: sheets.confirm(sheet=sheet, now=NOW))
+            self._try(partial(sheets.confirm, sheet=sheet, now=NOW))
 
     @rule(which=st.integers(0, 3), nth=st.integers(0, 2), share=st.sampled_from([None, 0.2, 0.5, 1.0]))
     def cut(self, which: int, nth: int, share: float | None) -> None:
@@ -92,7 +93,7 @@ class Cutting(RuleBasedStateMachine):
     @rule(which=st.integers(0, 3))
     def release(self, which: int) -> None:
         for sheet in CuttingSheet.objects.filter(plan=self.plans[which]):
-            self._try(lambda sheet=sheet: sheets.release(sheet=sheet, now=NOW))
+            self._try(partial(sheets.release, sheet=sheet, now=NOW))
 
     @rule(nth=st.integers(0, 5), act=st.sampled_from(["scrap", "give_away", "move"]))
     def do_something_with_a_piece(self, nth: int, act: str) -> None:

@@ -114,6 +114,16 @@ def test_what_does_not_fit_on_the_first_fabric_goes_on_to_the_next(owner: Person
     assert counts == {"Small": 2, "Large": 2}
 
 
+def test_what_went_on_to_the_next_fabric_is_not_missed_on_the_first(owner: Person) -> None:
+    plan = framed(owner)
+    small, large = cloth(owner, "Small", inches(3, 11)), cloth(owner, "Large", inches(42, 18))
+    give(plan, border_role(plan), small)
+    give(plan, border_role(plan), large)
+    drafts = laid_out(plan)
+    assert [sheet.fabric.name for sheet in drafts] == ["Small", "Large"]
+    assert not any(sheet.uncut for sheet in drafts)
+
+
 def test_a_fabric_with_a_count_gives_that_many(owner: Person) -> None:
     plan = framed(owner)
     kelp, oat = cloth(owner, "Kelp", inches(42, 18)), cloth(owner, "Oat", inches(42, 18))
