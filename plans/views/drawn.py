@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
+from plans.queries.says import show_length, show_size
 from plans.queries.sheets import ClothRow, SheetRow
-from quiltbook.measures import System, show_length, show_size
+from quiltbook.measures import System
 from quiltbook.web.pictures import layout_svg
 from quiltbook.web.svg import Look
 from quiltbook.yardage.cutting import Cut
