@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plans.models import Plan, ShoppingLine
 from plans.queries.needs import Covered, covered, key_of
-from plans.queries.worked import Fault, Role, Worked, worked
+from plans.queries.worked import Role, Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +33,6 @@ class RoleLeft:
 def roles_left(plan: Plan, work: Worked) -> tuple[RoleLeft, ...]:
     have = covered(plan)
     return tuple(_role_left(role, have) for role in work.roles)
-
-
-def cut_counts(plan: Plan) -> dict[str, int]:
-    """Patches cut and good that the plan still wants, by role key; empty while the plan cannot be worked out."""
-    work = worked(plan)
-    return {} if isinstance(work, Fault) else {row.key: row.cut for row in roles_left(plan, work)}
 
 
 def open_lines(plan: Plan) -> tuple[ShoppingLine, ...]:

@@ -6,13 +6,15 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import Prefetch, Sum
 
-from plans.models import Plan, Round, Sitting
+from plans.models import Plan, Round, Sitting, Stage
 from plans.models.plan import MOVES, State
-from plans.queries.left import cut_counts, roles_left
-from plans.queries.stages import StageRow, next_stage
+from plans.queries import units
+from plans.queries.left import RoleLeft, open_lines, roles_left
+from plans.queries.stages import Sewing, StageRow, sewing
 from plans.queries.worked import Fault, Worked, worked_from
 from quiltbook.measures import Size, System
 from quiltbook.people.models import Person
@@ -125,9 +127,11 @@ def count_by_state(*, owner: Person) -> dict[State, int]:
 def _card(plan: Plan, minutes: int, system: System) -> PlanCard:
     work = worked_from(plan, plan.standing)  # type: ignore[attr-defined]
     line, following = "", None
-    if plan.state == State.ON_THE_GO:
-        line = _left_words(plan, work)
-        following = next_stage(plan=plan, work=work, cut=cut_counts(plan), system=system)
+    if plan.state == State.ON_THE_GO and isinstance(work, Worked):
+        roles = roles_left(plan, work)
+        stages = sewing(plan=plan, work=work, cut={role.key: role.cut for role in roles}, system=system)
+        line = " ".join(filter(None, (_to_cut(roles), _to_sew(stages, system), _to_buy(plan))))
+        following = stages.next
     return PlanCard(
         id=plan.pk,
         name=plan.name,
@@ -143,17 +147,29 @@ def _card(plan: Plan, minutes: int, system: System) -> PlanCard:
     )
 
 
-def _left_words(plan: Plan, work: Worked | Fault) -> str:
-    """What is left to cut, in a line."""
-    if isinstance(work, Fault):
-        return ""
-    roles = roles_left(plan, work)
+def _to_cut(roles: Sequence[RoleLeft]) -> str:
     left, needed, missing = (sum(n) for n in zip(*((r.left, r.needed, r.missing) for r in roles), strict=True))
     if not left:
         return "All is cut."
     if missing == left:
         return f"{left} patches to cut, and no cloth held for them yet."
     return f"{left} of {needed} patches left to cut" + (f", {missing} with no cloth yet." if missing else ".")
+
+
+def _to_sew(stages: Sewing, system: System) -> str:
+    """What is left by unit: the stages themselves are on the plan's own page."""
+    left: dict[str, Decimal] = defaultdict(Decimal)
+    for row in stages.left:
+        if row.technique != Stage.Technique.CUTTING and not row.own:
+            left[row.unit] += row.left
+    counted = [unit for unit in (Stage.Unit.SHAPE, Stage.Unit.FLOWER, Stage.Unit.STRIP) if left[unit]]
+    words = [units.show(left[unit], unit, system=system) for unit in counted]
+    return f"{', '.join(words)} to sew." if words else ""
+
+
+def _to_buy(plan: Plan) -> str:
+    count = len(open_lines(plan))
+    return f"{count} cloth{'s' if count > 1 else ''} to buy." if count else ""
 
 
 def _move(state: State, to: State) -> Move:

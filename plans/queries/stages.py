@@ -156,13 +156,6 @@ def sewing(
     )
 
 
-def next_stage(
-    *, plan: Plan, work: Worked | Fault, system: System | None = None, cut: Mapping[str, int] | None = None
-) -> StageRow | None:
-    """The next thing that can be sewn now; cutting only where nothing else can be done; None when nothing is left."""
-    return sewing(plan=plan, work=work, system=system, cut=cut).next
-
-
 def patches_cut(work: Worked, cut: Mapping[str, int]) -> int:
     """How many of the plan's patches are cut; those beyond what it wants now do not count."""
     return sum(min(role.count, cut.get(role.key, 0)) for role in work.roles)

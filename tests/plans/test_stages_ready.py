@@ -6,7 +6,7 @@ import pytest
 
 from plans.models import Plan, Round
 from plans.queries.order import sewing_order
-from plans.queries.stages import StageRow, next_stage
+from plans.queries.stages import StageRow
 from plans.services import stages
 from quiltbook.measures import System
 from tests.factories import NOW, PersonFactory
@@ -56,7 +56,7 @@ def test_flowers_can_be_pieced_as_far_as_whole_flowers_are_basted(plan: Plan) ->
 def test_sewing_comes_before_cutting_when_something_can_be_sewn(plan: Plan) -> None:
     cut = all_cut(plan) | {"binding": 0}
     assert [row.key for row in sewn(plan, cut).ready] == [key(plan, "baste"), first_join(plan), "cutting"]
-    found = next_stage(plan=plan, work=work_of(plan), system=System.INCHES, cut=cut)
+    found = sewn(plan, cut).next
     assert found is not None
     assert found.key == key(plan, "baste")
 
