@@ -1,13 +1,18 @@
 """The Cloth page: allotting, laying out, what is short, and what is refused in a sentence at its field."""
 
+import sys
+from functools import partial
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
 from plans.models import Allotment, CuttingSheet, Plan, ShoppingLine
+from plans.services import layout
 from quiltbook.people.models import Person
+from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Fabric
-from tests.factories import inches
+from tests.factories import NOW, inches
 from tests.plans.quilts import border_role, cloth, framed, give, held, laid_out
 
 
@@ -149,3 +154,15 @@ def test_a_plan_changed_after_confirming_shows_what_no_longer_fits(at_home: Clie
     row.save()
     page = at_home.get(reverse("plans:cloth", args=[plan.pk])).content.decode()
     assert "no longer wanted" in page
+
+
+@pytest.mark.parametrize("fate", ["raise SystemExit(9)", "import os; os.kill(os.getpid(), 9)", "print('nonsense')"])
+def test_when_the_solver_crashes_the_plain_layout_stands_in_and_says_so(
+    at_home: Client, plan: Plan, kelp: Fabric, fate: str
+) -> None:
+    give(plan, border_role(plan), kelp)
+    crashing = partial(engine_lay_out, solver=[sys.executable, "-c", fate])
+    [draft] = layout.lay_out_plan(plan=plan, now=NOW, lay_out=crashing)
+    assert draft.stood_in
+    assert draft.uncut == []
+    assert "The solver did not answer" in at_home.get(reverse("plans:cloth", args=[plan.pk])).content.decode()
