@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from shapely.geometry import Polygon
 
-from quiltbook.yardage.shapes import Edge, Point
+from quiltbook.yardage.outline import Edge, Point
 
 STEPS = 400
 

@@ -41,6 +41,8 @@ def shapes(draw: st.DrawFn) -> tuple[str, Outline]:
     for key in keys:
         if key == "angle":
             sizes.append(draw(st.floats(20, 160)))
+            if name == "kite":
+                sizes[1] += sizes[0] * math.sin(math.radians(sizes[2] / 2))
         elif key == "rise":
             sizes.append(sizes[0] * draw(st.floats(0.02, math.sqrt(3))))
         else:
@@ -83,6 +85,8 @@ def test_a_cut_outline_is_the_finished_one_grown_on_every_edge(shape: tuple[str,
         "hexagon",
         "half hexagon",
         "diamond",
+        "kite",
+        "wedge",
     ):
         pointed = finished.buffer(by, join_style="mitre", mitre_limit=100)
         assert close(cut.area, pointed.area, 1e-3)
