@@ -91,7 +91,11 @@ def _cut_faults(
         [part] = on
         parts.remove(part)
         left, right, top, bottom = part[0], part[2], part[1], part[3]
-        parts += [(left, top, right, at), (left, at, right, bottom)] if across else [(left, top, at, bottom), (at, top, right, bottom)]
+        parts += (
+            [(left, top, right, at), (left, at, right, bottom)]
+            if across
+            else [(left, top, at, bottom), (at, top, right, bottom)]
+        )
     free = list(parts)
     for thing in things:
         match = next((part for part in free if same(part, thing, slack)), None)
@@ -179,5 +183,8 @@ def _area_faults(cloths: Sequence[Mapping[str, Any]], answer: Mapping[str, Any],
     room = slack * (1 + opened)
     if abs(used - answer["used_area"]) > room or abs(kept - answer["offcut_area"]) > room:
         yield "used or offcut area is wrong"
-    if abs(answer["used_area"] + answer["offcut_area"] + answer["waste_area"] - opened) > room or answer["waste_area"] < -room:
+    if (
+        abs(answer["used_area"] + answer["offcut_area"] + answer["waste_area"] - opened) > room
+        or answer["waste_area"] < -room
+    ):
         yield "the areas do not add up to the cloth opened"

@@ -61,7 +61,7 @@ def test_it_is_removed_without_a_trace_and_others_keep_theirs(
     demo: Person, friend: Person, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
 ) -> None:
     kelp = cloth(friend, "Kelp", inches(42, 18))
-    photos = [name for fabric in Fabric.objects.of(demo) for name in (fabric.photo.name, fabric.thumbnail.name)]
+    photos = [str(file.name) for fabric in Fabric.objects.of(demo) for file in (fabric.photo, fabric.thumbnail)]
     assert all(default_storage.exists(name) for name in photos)
     with django_capture_on_commit_callbacks(execute=True):
         call_command("demo", remove=True, stdout=StringIO())
