@@ -12,6 +12,8 @@ from quiltbook.yardage.guillotine import ACROSS, ALONG, Cutter, Item, NotEdgeToE
 from quiltbook.yardage.layouts import Cut
 from quiltbook.yardage.tasks import Put, Task
 
+_MANY = 1000  # rectangles on one cloth, for which the plainest way to cut must do
+
 
 @dataclass(frozen=True, slots=True)
 class CutSheet:
@@ -54,8 +56,9 @@ def _ways(task: Task, sheet: int, puts: Sequence[Put], least: int, *, close: boo
         turned_wrong = put.turned and (one_way or not task.kinds[put.kind].turn)
         if turned_wrong or not _inside(item.box, cloth) or not clear(item.box, flaws):
             raise NotEdgeToEdge
-    for first in (ACROSS, ALONG) if close else (ACROSS,):
-        for merge in (False, True) if close else (False,):
+    every_way = close and len(puts) <= _MANY
+    for first in (ACROSS, ALONG) if every_way else (ACROSS,):
+        for merge in (False, True) if every_way else (False,):
             laid = items if flaws else tidied(items, first, fullest_first=merge)
             part = Cutter(flaws, least, merge).cut_up(cloth, laid, first)
             yield _cut_sheet(sheet, part)

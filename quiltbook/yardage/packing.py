@@ -14,16 +14,29 @@ from quiltbook.yardage.tasks import Counts, Kind, Put, Sheet
 
 
 class Way(NamedTuple):
-    """How to search: `stages` of cuts (0: any number), the `first` "H" across or "V" along, and how broadly (`queue`)."""
+    """How to search: `stages` of cuts (0: any number), the `first` "H" across or "V" along, and how broadly (`queue`).
+
+    `spaces`: by the spaces that are left and ready-made blocks instead of strip by strip; with any number of cuts only.
+    """
 
     stages: int
     first: str
     queue: int
+    spaces: bool = False
 
 
-def effort(kinds: int, count: int, way: Way, flaws: int) -> float:
-    """About how many milliseconds a call takes on a machine of 2026, as measured: the measure of a budget, not of time."""
-    return 0.5 + 0.03 * count + kinds * count * way.queue * (0.0006 + kinds * 0.000004) * (1 + flaws / 10)
+def effort(sheet: Sheet, kinds: int, count: int, way: Way, *, choosing_from: int = 0) -> float:
+    """About how many milliseconds a call takes on a machine of 2026, as measured: the measure of a budget, not of time.
+
+    `count`: how many rectangles are likely to be laid; `fill` chooses them from so many. Cutting in any number of stages
+    takes longer the finer the unit is.
+    """
+    flaws = 1 + len(sheet.flaws) / 5
+    if way.spaces:
+        return (min(650, 2 + count**2) + 0.3 * count * way.queue) * flaws
+    units = sheet.width + sheet.length if way.stages == 0 else 0
+    search = count * way.queue * (0.005 + kinds * 0.0005 + kinds**2 * 0.000004) * flaws
+    return 0.5 + 0.03 * count + 0.0001 * count * choosing_from + units / 5000 + search
 
 
 def fill(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
@@ -85,8 +98,12 @@ def _parameters(way: Way) -> guillotine.OptimizeParameters:
     parameters.messages_to_stdout = False
     parameters.verbosity_level = 0
     parameters.optimization_mode = guillotine.OptimizationMode.NotAnytimeSequential
-    parameters.use_tree_search = True
-    parameters.not_anytime_tree_search_queue_size = way.queue
+    if way.spaces:
+        parameters.use_tree_search_maximal_spaces = True
+        parameters.not_anytime_tree_search_maximal_spaces_queue_size = way.queue
+    else:
+        parameters.use_tree_search = True
+        parameters.not_anytime_tree_search_queue_size = way.queue
     return parameters
 
 

@@ -5,35 +5,46 @@ smallest cloth that takes all the rest is tried. Then the small cloths of the be
 shortened. The budget counts work and not time, so the same job gives the same answer anywhere.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 from typing import NamedTuple
 
-from quiltbook.yardage.boxes import Box
+from quiltbook.yardage.boxes import Box, clipped
 from quiltbook.yardage.packing import Way, effort, fill, fit, goes_on, shorten
 from quiltbook.yardage.tasks import Counts, Kind, Laid, Put, Sheet, Task, kept, laid_counts, less
 
 QUEUES = (1, 4, 16, 64, 256, 1024)
-POLICIES = ("ascending", "hardest", "fullest")
+POLICIES = ("ascending", "fullest", "hardest")
 _CLOSERS = 4
+_FEW = 8  # cloths, all choices of which are looked at
+_CHOICES = 12
 _ROOMY = 0.9
+_COARSE = 20_000  # units
+_SPACES = (2, 16, 64)
+_FINISHING = 0.4  # of the budget
+
+
+STRIPS = tuple(Way(2, "H", queue) for queue in QUEUES)
+CLOSE = (
+    Way(3, "H", 1), Way(0, "H", 4), Way(3, "H", 16), Way(3, "V", 4), Way(0, "H", 16), Way(3, "H", 64),
+    Way(3, "V", 64), Way(0, "H", 64), Way(3, "H", 256), Way(3, "V", 256), Way(0, "H", 256), Way(3, "H", 1024),
+)  # fmt: skip
 
 
 class Rung(NamedTuple):
     """One rung of the ladder from quick strips to thorough close cutting: the budget is in about milliseconds."""
 
-    ways: tuple[tuple[int, str], ...]  # stages of cuts and the first of them
+    ways: tuple[Way, ...]
     budget: float
-    shrink: bool = False
 
 
-STRIPS = ((2, "H"),)
-CLOSE = ((3, "H"), (0, "H"), (3, "V"))
 LADDER = {
-    ("strips", "quick"): (Rung(STRIPS, 350),),
-    ("close", "quick"): (Rung(STRIPS, 350), Rung(CLOSE, 750)),
-    ("strips", "thorough"): (Rung(STRIPS, 350), Rung(STRIPS, 6000)),
-    ("close", "thorough"): (Rung(STRIPS, 350), Rung(CLOSE, 750), Rung(STRIPS, 6000), Rung(CLOSE, 14000, shrink=True)),
+    ("strips", "quick"): (Rung(STRIPS, 500),),
+    ("close", "quick"): (Rung(STRIPS, 500), Rung(CLOSE, 1400)),
+    ("strips", "thorough"): (Rung(STRIPS, 500), Rung(STRIPS, 8000)),
+    ("close", "thorough"): (Rung(STRIPS, 500), Rung(CLOSE, 1400), Rung(STRIPS, 8000), Rung(CLOSE, 20000)),
 }
 
 
@@ -58,11 +69,18 @@ def answers(task: Task, method: str, effort_: str, share: float = 1) -> Iterator
         yield from Search(task, rung._replace(budget=rung.budget * share)).answers()
 
 
+class _Found(NamedTuple):
+    missing: int  # area not laid
+    opened: int
+    laid: list[Laid]
+
+
 @dataclass(slots=True)
 class Search:
     task: Task
     rung: Rung
     left: float = 0
+    reserve: float = 0  # of what is left, for the steps to come
     memo: dict[object, list[Put]] = field(default_factory=dict)
 
     def answers(self) -> list[Answer]:
@@ -71,8 +89,8 @@ class Search:
         orders = [[sheets]]
         if self.task.bound_to_fabrics():
             orders += self._fabric_orders(sheets)
-        budget = self.rung.budget / sum(len(order) for order in orders)
-        return [self._in_order(order, budget) for order in orders]
+        share = self.rung.budget / len(orders)
+        return [self._in_order(order, share) for order in orders]
 
     def _fabric_orders(self, sheets: Sequence[int]) -> list[list[list[int]]]:
         """The fabrics one after the other, the one with least cloth first, and the one with most first."""
@@ -89,49 +107,68 @@ class Search:
         counts = self.task.counts()
         answer: Answer = []
         for group in groups:
-            if sum(self.task.sheets[n].copies for n in group) == 1:
-                laid = self._on_one(group[0], counts, budget * 0.6)
-            else:
-                laid = self._lay(group, counts, budget * 0.6)
+            self.left, self.reserve = budget / len(groups), budget / len(groups) * _FINISHING
+            one = sum(self.task.sheets[n].copies for n in group) == 1
+            laid = self._on_one(group[0], counts) if one else self._lay(group, counts)
             whole = kept(self.task, laid)
             counts = less(counts, laid_counts(self.task, whole))
-            answer += self._finished(whole, budget * 0.4)
+            answer += self._finished(whole)
             if not any(counts):
                 break
         return answer
 
     # --- which cloths --------------------------------------------------------------------------------------------------
 
-    def _lay(self, sheets: Sequence[int], counts: Counts, budget: float) -> list[Laid]:
+    def _lay(self, sheets: Sequence[int], counts: Counts) -> list[Laid]:
         """The best that the policies find: most area laid, then least opened."""
-        self.left = budget
         copies = {n: self.task.sheets[n].copies for n in sorted(sheets, key=lambda n: (self.task.sheets[n].area, n))}
         if not copies or not any(counts):
             return []
-        best: tuple[int, int, list[Laid]] | None = None
+        best = _Found(self.task.area(counts), 0, [])
+        choices = self._choices(copies, best.missing)
         try:
             for way in self._ways():
                 for policy in POLICIES:
-                    limit = best[1] if best and not best[0] else None
-                    laid = self._grown(copies, counts, policy, way, limit)
-                    missing = self.task.area(less(counts, laid_counts(self.task, laid)))
-                    opened = sum(self.task.sheets[one.sheet].area for one in laid)
-                    if laid and (best is None or (missing, opened) < best[:2]):
-                        best = missing, opened, laid
+                    best = self._better(best, copies, counts, policy, way)
+                smaller = [choice for choice in choices if best.missing or self._opened(choice) < best.opened]
+                for choice in smaller[:_CHOICES]:
+                    for policy in (*POLICIES, "largest"):
+                        best = self._better(best, choice, counts, policy, way)
+                if choices and not smaller:  # no choice of cloths opens less
+                    break
         except SpentError:
             pass
-        return best[2] if best else []
+        return best.laid
+
+    def _better(self, best: _Found, copies: dict[int, int], counts: Counts, policy: str, way: Way) -> _Found:
+        laid = self._grown(copies, counts, policy, way, None if best.missing else best.opened)
+        missing = self.task.area(less(counts, laid_counts(self.task, laid)))
+        opened = sum(self.task.sheets[one.sheet].area for one in laid)
+        return _Found(missing, opened, laid) if laid and (missing, opened) < (best.missing, best.opened) else best
+
+    def _choices(self, copies: dict[int, int], need: int) -> list[dict[int, int]]:
+        """Where the cloths are few: each choice of them that has the area, least area first."""
+        cloths = [n for n, left in copies.items() for _ in range(min(left, _FEW + 1))]
+        if len(cloths) > _FEW:
+            return []
+        some = {chosen for size in range(1, len(cloths) + 1) for chosen in combinations(cloths, size)}
+        choices = [dict(Counter(chosen)) for chosen in sorted(some)]
+        return sorted((c for c in choices if self._opened(c) >= need), key=self._opened)
+
+    def _opened(self, copies: Mapping[int, int]) -> int:
+        return sum(self.task.sheets[n].area * number for n, number in copies.items())
 
     def _ways(self) -> Iterator[Way]:
-        for queue in QUEUES:
-            for stages, first in self.rung.ways:
-                yield Way(stages, first, queue)
+        """The ways of this rung; any number of cuts only where the unit is coarse, since it costs by the unit."""
+        longest = max(sheet.width + sheet.length for sheet in self.task.sheets)
+        return (way for way in self.rung.ways if way.stages or longest <= _COARSE)
 
-    def _on_one(self, sheet: int, counts: Counts, budget: float) -> list[Laid]:
+    def _on_one(self, sheet: int, counts: Counts) -> list[Laid]:
         """All of it on the one cloth there is or, failing that, as much as goes on."""
-        self.left = budget
-        best = self._shortest(sheet, counts, budget)
+        best = self._shortest(sheet, counts)
         try:
+            if not best and self.rung.ways != STRIPS and self.task.area(counts) <= self.task.sheets[sheet].area:
+                best = self._fitted(self.task.sheets[sheet], counts)
             for way in self._ways():
                 if sum(counts) == len(best):
                     break
@@ -182,12 +219,12 @@ class Search:
         if policy == "hardest":
             choices = self._for_hardest(choices, counts)
         best: tuple[float, Laid] | None = None
-        for n in choices:
+        for n in reversed(choices) if policy == "largest" else choices:
             puts = self._pack(fill, n, counts, way)
             share = self._area(puts) / self.task.sheets[n].area
             if puts and (best is None or share > best[0]):
                 best = share, Laid(n, tuple(puts))
-            if best and policy == "ascending":
+            if best and policy in ("ascending", "largest"):
                 break
         return best[1] if best else None
 
@@ -206,18 +243,16 @@ class Search:
 
     # --- what lies where -----------------------------------------------------------------------------------------------
 
-    def _finished(self, laid: list[Laid], budget: float) -> Answer:
+    def _finished(self, laid: list[Laid]) -> Answer:
         """The small cloths filled again, so that what is left is left of the largest; then each cloth shortened."""
         laid = sorted(laid, key=lambda one: (self.task.sheets[one.sheet].area, one.sheet))
         if len(laid) > 1:
-            budget /= 2
-            self.left = budget
+            self.reserve = self.left / 2
             laid = self._refilled(laid) or laid
         order = sorted(range(len(laid)), key=lambda n: self._area(laid[n].puts) - self.task.sheets[laid[n].sheet].area)
         choices: dict[int, Choice] = {}
         for n in order:  # those with the most left over first, and with the most to spend
-            budget = budget if len(choices) == len(order) - 1 else budget / 2
-            self.left = budget
+            self.reserve = self.left / 2 if len(choices) < len(order) - 1 else 0
             choices[n] = Choice(laid[n].sheet, self._layouts(laid[n]))
         return [choices[n] for n in range(len(laid))]
 
@@ -227,9 +262,9 @@ class Search:
         again: list[Laid] = []
         for one in laid[:-1]:
             puts: list[Put] = []
+            share = (self.left - self.reserve) / (len(laid) - len(again))
             try:
                 for way in self._ways():
-                    share = self.left / (len(laid) - len(again))
                     puts = max(puts, self._pack(fill, one.sheet, counts, way, share), key=self._area)
             except SpentError:
                 pass
@@ -237,48 +272,48 @@ class Search:
                 return []
             again.append(Laid(one.sheet, tuple(puts)))
             counts = less(counts, laid_counts(self.task, again[-1:]))
-        if not any(counts):
-            return again
-        last = self._shortest(laid[-1].sheet, counts, self.left)
+            if not any(counts):
+                return again
+        last = self._shortest(laid[-1].sheet, counts)
         return [*again, Laid(laid[-1].sheet, tuple(last))] if last else []
 
     def _layouts(self, one: Laid) -> tuple[tuple[Put, ...], ...]:
         """The layout found, and shorter ones: along the cloth and, where the first cut may run along, across it."""
         counts = laid_counts(self.task, [one])
-        layouts = [list(one.puts), self._shortest(one.sheet, counts, self.left)]
+        layouts = [list(one.puts), self._shortest(one.sheet, counts)]
         if self.rung.ways != STRIPS:
             layouts.append(self._narrowest(one.sheet, counts))
-        if self.rung.shrink:
             layouts.append(self._shrunk(one.sheet, counts, layouts[:2]))
         return tuple(tuple(puts) for puts in layouts if puts)
 
-    def _shortest(self, sheet: int, counts: Counts, budget: float) -> list[Put]:
+    def _shortest(self, sheet: int, counts: Counts) -> list[Put]:
         """All of it on the least length found; nothing where it is not found to go on."""
-        return self._shortest_on(self.task.sheets[sheet], self.task.kinds, counts, budget)
+        return self._shortest_on(self.task.sheets[sheet], self.task.kinds, counts, self.left - self.reserve)
 
     def _narrowest(self, sheet: int, counts: Counts) -> list[Put]:
         """The same with the cloth laid on its side."""
         width, length, one_way, flaws, fabric, copies = self.task.sheets[sheet]
         aside = Sheet(length, width, one_way, tuple(Box(f.y0, f.x0, f.y1, f.x1) for f in flaws), fabric, copies)
         kinds = [Kind(k.length, k.width, k.turn) for k in self.task.kinds]
-        puts = self._shortest_on(aside, kinds, counts, self.left)
+        puts = self._shortest_on(aside, kinds, counts, (self.left - self.reserve) / 3)
         return [Put(put.kind, put.y, put.x, put.turned) for put in puts]
 
     def _shortest_on(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, budget: float) -> list[Put]:
         key = (shorten, sheet[:4], tuple(kinds), counts)
         if key not in self.memo:
-            self.memo[key] = min(
-                self._shorter(sheet, kinds, counts, budget), key=lambda puts: _reach(puts, kinds), default=[]
-            )
+            found = self._shorter(sheet, kinds, counts, budget)
+            self.memo[key] = min(found, key=lambda puts: _reach(puts, kinds), default=[])
         return self.memo[key]
 
     def _shorter(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, budget: float) -> Iterator[list[Put]]:
         """Layouts of all of it, until the least length that its area allows is met or the budget is spent."""
         least = -(-sum(n * kind.area for n, kind in zip(counts, kinds, strict=True)) // sheet.width)
-        stages = sorted({2} | {min(stages or 3, 3) for stages, _ in self.rung.ways})
-        for way in (Way(s, "H", queue) for queue in QUEUES for s in stages):
-            cost = self._cost(sheet, kinds, counts, way)
-            if cost > min(budget, self.left):
+        if least > sheet.length:
+            return
+        stages = (2,) if self.rung.ways == STRIPS else (2, 3)
+        for way in (Way(s, "H", 2**n) for n in range(11) for s in stages):
+            cost = self._cost(shorten, sheet, kinds, counts, way)
+            if cost > budget:
                 return
             budget -= cost
             self.left -= cost
@@ -295,20 +330,22 @@ class Search:
         least = -(-self._area(best) // cloth.width)
         try:
             while _reach(best, kinds) > least:
-                shorter = cloth._replace(length=_reach(best, kinds) - 1)
-                best = self._fitted(shorter, counts)
+                shorter = self._fitted(_shortened(cloth, _reach(best, kinds) - 1), counts)
+                if not shorter:
+                    break
+                best = shorter
         except SpentError:
             pass
         return best
 
     def _fitted(self, sheet: Sheet, counts: Counts) -> list[Put]:
-        for queue in QUEUES[1:]:
-            way = Way(0, "H", queue)
-            self._spend(self._cost(sheet, self.task.kinds, counts, way))
+        for queue in _SPACES:
+            way = Way(0, "H", queue, spaces=True)
+            self._spend(self._cost(fit, sheet, self.task.kinds, counts, way))
             puts = fit(sheet, self.task.kinds, counts, way)
             if puts:
                 return puts
-        raise SpentError
+        return []
 
     # --- the budget ----------------------------------------------------------------------------------------------------
 
@@ -318,21 +355,23 @@ class Search:
             counts = tuple(min(c, sheet.area // kind.area) for c, kind in zip(counts, self.task.kinds, strict=True))
         key = (pack, sheet[:4], counts, way)
         if key not in self.memo:
-            cost = self._cost(sheet, self.task.kinds, counts, way)
+            cost = self._cost(pack, sheet, self.task.kinds, counts, way)
             if share is not None and cost > share:
                 raise SpentError
             self._spend(cost)
             self.memo[key] = pack(sheet, self.task.kinds, counts, way)
         return self.memo[key]
 
-    def _cost(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> float:
-        number = sum(counts)
+    def _cost(self, pack: Pack, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> float:
+        number, some = sum(counts), sum(n > 0 for n in counts)
+        if pack is not fill:
+            return effort(sheet, some, number, way)
         area = sum(n * kind.area for n, kind in zip(counts, kinds, strict=True))
         likely = min(number, 1 + sheet.area * number // max(area, 1))
-        return effort(sum(n > 0 for n in counts), likely, way, len(sheet.flaws))
+        return effort(sheet, some, likely, way, choosing_from=number)
 
     def _spend(self, cost: float) -> None:
-        if cost > self.left:
+        if cost > self.left - self.reserve:
             raise SpentError
         self.left -= cost
 
@@ -342,3 +381,8 @@ class Search:
 
 def _reach(puts: Sequence[Put], kinds: Sequence[Kind]) -> int:
     return max(put.y + (kinds[put.kind].width if put.turned else kinds[put.kind].length) for put in puts)
+
+
+def _shortened(sheet: Sheet, length: int) -> Sheet:
+    flaws = tuple(inside for flaw in sheet.flaws if (inside := clipped(flaw, sheet.width, length)))
+    return sheet._replace(length=length, flaws=flaws)

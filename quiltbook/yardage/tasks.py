@@ -148,10 +148,11 @@ def whole_bundles(task: Task, laid: Sequence[Laid]) -> dict[str, list[tuple[Bund
 
 def kept(task: Task, laid: Sequence[Laid]) -> list[Laid]:
     """What is laid without the rectangles that make no whole bundle: the last laid go first."""
-    room = {
-        fabric: sum((_times(bundle.needs(), copies) for bundle, copies in made), Counter())
-        for fabric, made in whole_bundles(task, laid).items()
-    }
+    room: dict[str, Counter[int]] = {}
+    for fabric, made in whole_bundles(task, laid).items():
+        pool = room.setdefault(fabric, Counter())
+        for bundle, copies in made:
+            pool.update({kind: each * copies for kind, each in bundle.needs().items()})
     rest = []
     for one in laid:
         pool = room[task.sheets[one.sheet].fabric]
@@ -163,10 +164,6 @@ def kept(task: Task, laid: Sequence[Laid]) -> list[Laid]:
         if puts:
             rest.append(Laid(one.sheet, tuple(puts)))
     return rest
-
-
-def _times(needs: Counter[int], copies: int) -> Counter[int]:
-    return Counter({kind: each * copies for kind, each in needs.items()})
 
 
 # --- the solver's unit -----------------------------------------------------------------------------------------------
