@@ -5,12 +5,13 @@ from django.db import IntegrityError, transaction
 
 from plans.models import CuttingSheet, SheetCloth
 from plans.models.plan import State
-from plans.services import layout, rounds, sheets
+from plans.services import at_the_table, layout, rounds, sheets
+from plans.services.at_the_table import Kept
 from plans.services.errors import PlanError
 from plans.services.rounds import RoundSpec
 from quiltbook.people.models import Person
 from stash.models import Hold, Piece
-from tests.factories import NOW, inches
+from tests.factories import NOW, TODAY, inches
 from tests.plans.quilts import INCH, border_role, cloth, framed, give, held, laid_out, only_cloth, only_offcut
 from tests.plans.simple_engine import lay_out
 
@@ -142,3 +143,15 @@ def test_cloth_on_the_shelf_is_used_before_cloth_still_to_come(owner: Person) ->
     give(second, border_role(second), kelp)
     [draft] = layout.lay_out_plan(plan=second, now=NOW, lay_out=lay_out)
     assert not any(c.waiting for c in SheetCloth.objects.filter(sheet=draft).select_related("piece"))
+
+
+def test_a_draft_on_an_offcut_that_came_out_otherwise_is_laid_out_again_first(owner: Person) -> None:
+    kelp = cloth(owner, "Kelp", inches(42, 36))
+    first, second = framed(owner, "First"), framed(owner, "Second")
+    one = held(first, border_role(first), kelp)
+    give(second, border_role(second), kelp)
+    [draft] = laid_out(second)
+    row = only_cloth(one).offcuts.get()
+    at_the_table.record_cut(cloth=only_cloth(one), measured={row.pk: Kept(inches(42, 20), "")}, day=TODAY, now=NOW)
+    with pytest.raises(PlanError, match="measures differently now"):
+        sheets.confirm(sheet=draft, now=NOW)
