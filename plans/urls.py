@@ -27,6 +27,9 @@ urlpatterns = [
     # Cloth
     path("plans/<int:plan_id>/cloth/", cloth.cloth, name="cloth"),
     path("plans/<int:plan_id>/cloth/lay-out/", cloth.lay_out, name="lay_out"),
+    path("plans/<int:plan_id>/cloth/search/", cloth.search, name="search"),
+    path("plans/<int:plan_id>/cloth/search/stop/", cloth.search_stop, name="search_stop"),
+    path("plans/<int:plan_id>/cloth/search/now/", cloth.search_now, name="search_now"),
     path("plans/<int:plan_id>/cloth/hold-all/", cloth.confirm_all, name="confirm_all"),
     path("plans/<int:plan_id>/cloth/<slug:role>/allot/", cloth.allot, name="allot"),
     path(

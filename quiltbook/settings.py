@@ -29,6 +29,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.forms",
     "django_htmx",
+    "django_tasks_db",
 ]
 
 # Every page needs a sign-in unless its view says login_not_required: forgetting to say so shuts a page
@@ -85,6 +86,9 @@ DATABASES = {
         },
     },
 }
+
+# Long work is left to a worker that `start` runs too; it takes its tasks from the database.
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 AUTH_USER_MODEL = "people.Person"
 LOGIN_URL = "people:sign_in"

@@ -19,3 +19,4 @@ DATABASES["default"]["TEST"] = {"NAME": DATA_DIR / "test.sqlite3"}
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STATIC_ROOT.mkdir()  # where it is missing, every request warns
+TASKS = {"default": {"BACKEND": "django.tasks.backends.immediate.ImmediateBackend"}}

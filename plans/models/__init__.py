@@ -2,6 +2,7 @@
 
 from plans.models.allotment import Allotment
 from plans.models.plan import Plan, Round
+from plans.models.search import LayoutSearch
 from plans.models.sheet import CuttingSheet, Miscut, SheetCloth, SheetLine, SheetOffcut
 from plans.models.shopping import ShoppingLine
 from plans.models.worklog import Sitting, Stage
@@ -9,6 +10,7 @@ from plans.models.worklog import Sitting, Stage
 __all__ = [
     "Allotment",
     "CuttingSheet",
+    "LayoutSearch",
     "Miscut",
     "Plan",
     "Round",

@@ -48,6 +48,7 @@ class CuttingSheet(models.Model):
     fabric = models.ForeignKey(Fabric, on_delete=models.CASCADE, related_name="sheets")
     state = models.CharField(max_length=12, choices=State, default=State.DRAFT)
     method = models.CharField(max_length=8, choices=Method, default=Method.CLOSE)
+    effort = models.CharField(max_length=10, default="quick")
     stood_in = models.BooleanField(default=False, help_text="The plain layout stood in for the solver's.")
     short = models.BooleanField(
         default=False, help_text="A cloth came out smaller than expected, so some of it did not fit any more."
@@ -71,6 +72,7 @@ class CuttingSheet(models.Model):
                 condition=Q(state__in=["draft", "to cut", "cut", "released"]), name="sheet_state_known"
             ),
             models.CheckConstraint(condition=Q(method__in=["close", "strips"]), name="sheet_method_known"),
+            models.CheckConstraint(condition=Q(effort__in=["quick", "thorough"]), name="sheet_effort_known"),
             models.CheckConstraint(
                 condition=Q(state="draft", confirmed_at__isnull=True)
                 | (~Q(state="draft") & Q(confirmed_at__isnull=False)),

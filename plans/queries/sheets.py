@@ -103,6 +103,7 @@ class SheetRow:
     one_way: bool
     state: str
     method: str
+    effort: str
     stood_in: bool
     short: bool
     cloths: tuple[ClothRow, ...]
@@ -174,6 +175,7 @@ def _row(row: CuttingSheet, names: dict[str, str], held: dict[int, str]) -> Shee
         one_way=row.fabric.one_way,
         state=row.state,
         method=row.method,
+        effort=row.effort,
         stood_in=row.stood_in,
         short=row.short,
         cloths=tuple(_cloth(cloth, names, held) for cloth in row.cloths.all()),

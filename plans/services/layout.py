@@ -42,6 +42,7 @@ def lay_out_plan(
     *, plan: Plan, now: datetime, method: str = "close", lay_out: LayOut = engine_lay_out
 ) -> list[CuttingSheet]:
     """Lay out all that is still needed and allotted; replaces the plan's drafts. Raises PlanError when the plan cannot be worked out."""
+    plan.refresh_from_db()
     work = worked(plan)
     if isinstance(work, Fault):
         raise PlanError(f"The plan cannot be worked out yet: {work.sentence}")
@@ -211,8 +212,12 @@ def _missing(layout: Layout) -> int:
 def _keep_drafts(
     plan: Plan, wanted: Sequence[Need], shares: Sequence[Share], method: str, now: datetime
 ) -> list[CuttingSheet]:
+    # The engine was asked outside any transaction: what was changed meanwhile is not laid out by its answer.
+    if Plan.objects.select_for_update().get(pk=plan.pk).touched_at != plan.touched_at:
+        raise PlanError("The plan was changed while it was laid out: lay it out again.")
     CuttingSheet.objects.drafts().filter(plan=plan).delete()
-    Plan.objects.filter(pk=plan.pk).update(touched_at=now)
+    plan.touched_at = now
+    plan.save(update_fields=["touched_at"])
     return [_keep_draft(plan, wanted, share, method, now) for share in shares]
 
 
@@ -225,6 +230,7 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, n
         plan=plan,
         fabric=share.fabric,
         method=method,
+        effort=layout.effort,
         stood_in=layout.stood_in,
         uncut=[_need_row(wanted[i], count) for i, count in sorted(short.items())],
         handbook=asdict(layout.handbook) if layout.handbook else {},

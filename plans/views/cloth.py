@@ -14,7 +14,7 @@ from plans.queries.cloth import AllottedRow, RoleRow, cloth_page
 from plans.queries.sheets import PARTS
 from plans.queries.worked import Fault, worked
 from plans.queries.would_do import would_do
-from plans.services import allotting, layout, sheets, shopping
+from plans.services import allotting, layout, searching, sheets, shopping
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn
 from plans.views.frame import own_plan, plan_page
@@ -22,7 +22,7 @@ from plans.views.owned import allotment_of, sheet_of
 from quiltbook.measures import show_amount
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
-from quiltbook.web.fragments import go
+from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say, warn
 from stash.models import Fabric
 
@@ -104,14 +104,39 @@ def put_on_again(request: PersonRequest, plan_id: int, role: str, fabric_id: int
 @require_POST
 def lay_out(request: PersonRequest, plan_id: int) -> HttpResponse:
     plan = own_plan(request, plan_id)
-    method = request.POST.get("method", CuttingSheet.Method.CLOSE)
-    if method not in CuttingSheet.Method.values:
-        method = CuttingSheet.Method.CLOSE
     try:
-        layout.lay_out_plan(plan=plan, now=clock.now(), method=method)
+        layout.lay_out_plan(plan=plan, now=clock.now(), method=_method(request))
     except PlanError as why:
         warn(request, str(why))
     return go(request, f"{_url(plan)}#layouts")
+
+
+@require_POST
+def search(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """Look harder for less cloth, in the background; she may leave the page meanwhile."""
+    plan = own_plan(request, plan_id)
+    try:
+        searching.ask(plan=plan, method=_method(request), now=clock.now())
+    except PlanError as why:
+        warn(request, str(why))
+    return go(request, f"{_url(plan)}#layouts")
+
+
+@require_POST
+def search_stop(request: PersonRequest, plan_id: int) -> HttpResponse:
+    plan = own_plan(request, plan_id)
+    searching.stop(plan=plan)
+    return go(request, f"{_url(plan)}#layouts")
+
+
+@require_GET
+def search_now(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """How far the search is; once it has ended, the page it changed."""
+    plan = own_plan(request, plan_id)
+    under_way = plan.searches.under_way().first()
+    if under_way is None:
+        return go(request, f"{_url(plan)}#layouts")
+    return page(request, "plans/search.html", {"plan": plan, "search": under_way}, fragment="search")
 
 
 @require_POST
@@ -175,6 +200,11 @@ def to_buy(request: PersonRequest, plan_id: int, sheet_id: int) -> HttpResponse:
     return go(request, _url(sheet.plan))
 
 
+def _method(request: PersonRequest) -> str:
+    method = request.POST.get("method", "")
+    return method if method in CuttingSheet.Method.values else CuttingSheet.Method.CLOSE
+
+
 def _url(plan: Plan) -> str:
     return reverse("plans:cloth", args=[plan.pk])
 
@@ -209,6 +239,8 @@ def _page(
         "misfits": [(PARTS[misfit.part], misfit) for misfit in cloth.misfits],
         "drafts": [(sheet, drawn(sheet, system)) for sheet in cloth.drafts],
         "method": cloth.drafts[0].method if cloth.drafts else CuttingSheet.Method.CLOSE,
+        "search": plan.searches.first(),
+        "thorough": all(sheet.effort == "thorough" for sheet in cloth.drafts),
         "has_fabrics": Fabric.objects.of(owner).exists(),
     }
     return plan_page(request, plan, "plans/cloth.html", "cloth", context, done=work)

@@ -1,10 +1,12 @@
 """`manage.py start [--port N] [--no-demo]`: from whatever is there to a page that answers.
 
 Brings the database up to date, loads the demonstration the first time, and serves on this machine only until
-it is stopped (Ctrl-C or SIGTERM).
+it is stopped (Ctrl-C or SIGTERM), with a worker beside it for what takes long.
 """
 
 import socket
+import subprocess
+import sys
 from collections.abc import Callable
 from io import StringIO
 from pathlib import Path
@@ -19,6 +21,7 @@ from django.db import connections, transaction
 from gunicorn.app.base import BaseApplication
 
 HOST = "127.0.0.1"
+WORKER = [sys.executable, str(settings.BASE_DIR / "manage.py"), "db_worker", "--no-startup-delay"]
 
 
 class Server(BaseApplication):
@@ -65,7 +68,19 @@ class Command(BaseCommand):
         lines += self.demo_sign_in(wanted=not options["no_demo"])
         # The workers are forked: each opens its own connection.
         connections.close_all()
-        Server(port, lambda: self.stdout.write("\n".join(lines))).run()
+        worker = subprocess.Popen(WORKER)  # noqa: S603, our own program
+        try:
+            Server(port, lambda: self.stdout.write("\n".join(lines))).run()
+        finally:
+            self.end(worker)
+
+    def end(self, worker: "subprocess.Popen[bytes]") -> None:
+        """Let the worker finish what it is at, but not for long: a search that is broken off can be asked for again."""
+        worker.terminate()
+        try:
+            worker.wait(timeout=5)
+        except subprocess.TimeoutExpired:
+            worker.kill()
 
     def check_free(self, port: int) -> None:
         """Raise a CommandError in a sentence where the port cannot be had."""
