@@ -10,7 +10,7 @@ from stash.models import Fabric
 
 
 class Allotment(models.Model):
-    """`role` is a key of `plans.queries.roles`: it names a round by its row, so renaming and reordering rounds keep it."""
+    """`role` is the key of a `plans.queries.worked.Role`: it names a round by its row, so renaming and reordering rounds keep it."""
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="allotments")
     role = models.CharField(max_length=60)

@@ -34,6 +34,12 @@ MOVES: dict[State, tuple[State, ...]] = {
 }
 
 
+def there(*columns: str) -> Q:
+    """All of these columns hold more than nothing. That each holds anything is said outright: a comparison with nothing is neither
+    true nor false, and a check would let it through."""
+    return Q(**{f"{column}__isnull": False for column in columns}, **{f"{column}__gt": 0 for column in columns})
+
+
 class PlanQuerySet(models.QuerySet["Plan"]):
     def of(self, owner: Person) -> Self:
         return self.filter(owner=owner)
@@ -90,12 +96,12 @@ class Plan(models.Model):
             models.CheckConstraint(condition=Q(centre_width__gt=0, centre_length__gt=0), name="plan_centre_has_a_size"),
             models.CheckConstraint(
                 condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam=0)
-                | Q(printed_width__gt=0, printed_length__gt=0, printed_seam__gte=0),
+                | there("printed_width", "printed_length") & Q(printed_seam__gte=0),
                 name="plan_printed_size_whole_or_absent",
             ),
             models.CheckConstraint(
                 condition=Q(measured_width__isnull=True, measured_length__isnull=True)
-                | Q(measured_width__gt=0, measured_length__gt=0),
+                | there("measured_width", "measured_length"),
                 name="plan_measured_size_whole_or_absent",
             ),
             models.CheckConstraint(
@@ -205,12 +211,17 @@ class Round(models.Model):
             models.CheckConstraint(condition=Q(width__gt=0), name="round_has_a_width"),
             models.CheckConstraint(condition=Q(cut_long__gte=0), name="round_cut_long_not_negative"),
             models.CheckConstraint(
-                condition=Q(corners__in=["butted", "cornerstones", "mitred"]), name="round_corners_known"
+                condition=Q(
+                    corners__in=["butted", "cornerstones", "mitred"],
+                    first__in=["sides", "ends"],
+                    rule__in=["even", "cells"],
+                    applied__in=["before", "after"],
+                ),
+                name="round_choices_known",
             ),
-            models.CheckConstraint(condition=Q(first__in=["sides", "ends"]), name="round_first_known"),
             models.CheckConstraint(
                 condition=Q(measured_width__isnull=True, measured_length__isnull=True)
-                | Q(measured_width__gt=0, measured_length__gt=0),
+                | there("measured_width", "measured_length"),
                 name="round_measured_size_whole_or_absent",
             ),
             models.CheckConstraint(
@@ -223,7 +234,9 @@ class Round(models.Model):
                     flowers_top=0,
                     flowers_bottom=0,
                 )
-                | (Q(flower_side__gt=0, flower_turn__gte=0) & (Q(petal_rise__isnull=True) | Q(petal_rise__gt=0))),
+                | there("flower_side")
+                & Q(flower_turn__isnull=False, flower_turn__gte=0)
+                & (Q(petal_rise__isnull=True) | Q(petal_rise__gt=0)),
                 name="round_flowers_whole_or_absent",
             ),
         ]

@@ -11,7 +11,7 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 
-from plans.models.plan import Plan
+from plans.models.plan import Plan, there
 from quiltbook.measures import Size
 from quiltbook.yardage.cutting import Wanted
 from quiltbook.yardage.patches import Join
@@ -158,7 +158,7 @@ class SheetLine(models.Model):
             models.CheckConstraint(condition=Q(count__gt=0), name="sheet_line_has_patches"),
             models.CheckConstraint(condition=Q(width__gt=0, length__gt=0), name="sheet_line_has_a_size"),
             models.CheckConstraint(
-                condition=Q(whole__isnull=True, join_part__isnull=True) | Q(whole__gt=0, join_part__gt=0, count=1),
+                condition=Q(whole__isnull=True, join_part__isnull=True) | there("whole", "join_part") & Q(count=1),
                 name="sheet_line_joined_one_length_at_a_time",
             ),
         ]

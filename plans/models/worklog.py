@@ -46,9 +46,7 @@ class Stage(models.Model):
     size = models.DecimalField(max_digits=12, decimal_places=3)
     position = models.PositiveSmallIntegerField()
     own = models.BooleanField(default=False)
-    skipped_at = models.DateTimeField(
-        null=True, blank=True, help_text="Not wanted, or no longer in the plan; its sittings still count."
-    )
+    skipped_at = models.DateTimeField(null=True, blank=True, help_text="Not wanted; its sittings still count.")
     finished_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
@@ -57,6 +55,26 @@ class Stage(models.Model):
             models.UniqueConstraint(fields=["plan", "key"], name="stage_key_once_a_plan"),
             models.CheckConstraint(condition=Q(size__gte=0), name="stage_size_not_negative"),
             models.CheckConstraint(condition=~Q(name=""), name="stage_has_a_name"),
+            models.CheckConstraint(
+                condition=Q(unit__in=["patch", "shape", "flower", "strip", "metre", "square metre", "hour"]),
+                name="stage_unit_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    technique__in=[
+                        "cutting",
+                        "basting shapes",
+                        "piecing",
+                        "appliqué",
+                        "joining",
+                        "layering",
+                        "quilting",
+                        "binding",
+                        "other",
+                    ]
+                ),
+                name="stage_technique_known",
+            ),
         ]
 
     def __str__(self) -> str:
