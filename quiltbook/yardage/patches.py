@@ -40,10 +40,13 @@ class Patch:
     """`count` patches alike.
 
     `role`: who is given cloth, such as "panel", "first border", "first border petals".
-    `part`: "panel", "side", "end", "cornerstone", "petal", "petal hexagon" or "flower centre".
+    `part`: "panel", "side", "end", "cornerstone", "petal", "petal hexagon" or "flower centre"; "patch" of a block or of a
+    pieced border; of a setting "sash", "sashing cornerstone", "edge cornerstone", "side triangle" or "corner triangle"; "coping
+    side" or "coping end"; "field patch" and "background" of a field; "whole cloth".
     `round`: index of the border, from 0; None for the centre.
     `cut`: the rectangle to cut it from, up to the cutting step. `turn`: whether it may lie either way on the cloth.
     `alike`: so many at a time share one fabric. `join`: it may be made of several lengths.
+    `per_cut`: so many come from one such rectangle, a square cut corner to corner; `to_cut` rectangles give all.
     """
 
     role: str
@@ -57,3 +60,8 @@ class Patch:
     turn: bool = True
     alike: int = 1
     join: Join | None = None
+    per_cut: int = 1
+
+    @property
+    def to_cut(self) -> int:
+        return -(-self.count // self.per_cut)

@@ -5,8 +5,7 @@ from collections.abc import Iterable, Mapping
 from quiltbook.measures import Length
 from quiltbook.yardage import motifs, tops
 from quiltbook.yardage.jsonface import Reader, number
-from quiltbook.yardage.patches import Patch
-from quiltbook.yardage.wording import Defaults, Json, maybe_size, size_shown, steps_shown
+from quiltbook.yardage.wording import Defaults, Json, maybe_size, patch_shown, size_shown, steps_shown
 
 
 def top(data: Mapping[str, object]) -> Json:
@@ -28,7 +27,7 @@ def top(data: Mapping[str, object]) -> Json:
         },
         "rounds": [_round_shown(round_, unit) for round_ in result.rounds],
         "motifs": _motifs_shown(result, unit),
-        "patches": [_patch_shown(patch, unit) for patch in result.patches],
+        "patches": [patch_shown(patch, unit) for patch in result.patches],
         "sewing_order": [
             {
                 "what": step.what,
@@ -148,29 +147,11 @@ def _motifs_shown(result: tops.Top, unit: str) -> Json:
             "count": sum(motif.flowers for motif in used),
             "size": size_shown(motifs.flower(result.plan.motifs[name]).size, unit),
             "petals": sum(motif.petals for motif in used),
-            "patches": [_patch_shown(patch, unit) for motif in used for patch in motif.patches],
+            "patches": [patch_shown(patch, unit) for motif in used for patch in motif.patches],
             "piecing_seam_length": number(sum(motif.piecing_seam_length for motif in used), unit),
             "edge_length": number(sum(motif.edge_length for motif in used), unit),
         }
     return shown
-
-
-def _patch_shown(patch: Patch, unit: str) -> Json:
-    return {
-        "role": patch.role,
-        "part": patch.part,
-        "round": patch.round,
-        "shape": patch.shape,
-        "count": patch.count,
-        "finished": size_shown(patch.finished, unit),
-        "cut": size_shown(patch.cut, unit),
-        "turn": patch.turn,
-        "alike": patch.alike,
-        "seam_allowance": number(patch.seam_allowance, unit),
-        "join": {"loss": number(patch.join.loss, unit), "least": number(patch.join.least, unit)}
-        if patch.join
-        else None,
-    }
 
 
 def spacing(data: Mapping[str, object]) -> Json:

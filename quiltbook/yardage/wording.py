@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from quiltbook.measures import NM_PER_CM, NM_PER_INCH, NM_PER_MM, NM_PER_YARD, Size
 from quiltbook.yardage.jsonface import Reader, number
-from quiltbook.yardage.patches import Step
+from quiltbook.yardage.patches import Patch, Step
 
 type Json = dict[str, object]
 
@@ -54,3 +54,24 @@ def steps_shown(steps: Iterable[Step], unit: str) -> list[Json]:
         }
         for step in steps
     ]
+
+
+def patch_shown(patch: Patch, unit: str) -> Json:
+    """A patch as an answer lists it: `count` shapes, cut from `to_cut` rectangles of size `cut`."""
+    return {
+        "role": patch.role,
+        "part": patch.part,
+        "round": patch.round,
+        "shape": patch.shape,
+        "count": patch.count,
+        "per_cut": patch.per_cut,
+        "to_cut": patch.to_cut,
+        "finished": size_shown(patch.finished, unit),
+        "cut": size_shown(patch.cut, unit),
+        "turn": patch.turn,
+        "alike": patch.alike,
+        "seam_allowance": number(patch.seam_allowance, unit),
+        "join": {"loss": number(patch.join.loss, unit), "least": number(patch.join.least, unit)}
+        if patch.join
+        else None,
+    }

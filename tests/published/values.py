@@ -48,8 +48,8 @@ class Entry:
 
 @cache
 def every() -> tuple[Entry, ...]:
-    text = (Path(__file__).parent / "values.json").read_text(encoding="utf-8")
-    return tuple(Entry(**item) for item in json.loads(text, parse_float=Decimal))
+    texts = [file.read_text(encoding="utf-8") for file in sorted(Path(__file__).parent.glob("values*.json"))]
+    return tuple(Entry(**item) for text in texts for item in json.loads(text, parse_float=Decimal))
 
 
 def entries(*prefixes: str) -> list[Entry]:
