@@ -5,9 +5,19 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import MultiPoint, Polygon, box
+from shapely.affinity import translate
 
 from quiltbook.measures import NM_PER_INCH, NM_PER_YARD, Length, Size
-from quiltbook.yardage.finishing import FinishingError, backing, binding, wadding
+from quiltbook.yardage.finishing import (
+    FinishingError,
+    backing,
+    bias_from_square,
+    binding,
+    binding_strip,
+    slid_length,
+    wadding,
+)
 
 IN = NM_PER_INCH
 lengths = st.integers(8, 1200).map(lambda eighths: eighths * IN // 8)
@@ -55,6 +65,71 @@ def test_among_backings_of_as_much_cloth_the_fewest_seams_are_best() -> None:
     ]
 
 
+@given(
+    width=lengths, length=lengths, cloth=st.integers(10, 120), repeat=st.integers(1, 36), each=st.booleans(),
+)  # fmt: skip
+def test_joined_panels_of_a_print_are_the_fewest_whole_repeats(
+    width: int, length: int, cloth: int, repeat: int, each: bool
+) -> None:
+    step = NM_PER_YARD // 8
+    result = backing(
+        Size(width, length), overage=0, cloth_width=cloth * IN, seam_allowance=0, increment=step, repeat=repeat * IN,
+        round_each=each,
+    )  # fmt: skip
+    for option in result.options:
+        along = length if option.seams == "lengthwise" else width
+        if option.panels == 1:  # nothing has to match
+            assert option.panel_length in (length, width)
+        else:
+            assert Fraction(option.panel_length) % (repeat * IN) == 0
+            assert 0 <= option.panel_length - along < repeat * IN
+        assert option.length == option.panels * option.panel_length
+        assert option.to_buy % (option.panels * step if each else step) == 0
+        assert 0 <= option.to_buy - option.length < (option.panels * step if each else step)
+    assert result.best.to_buy == min(option.to_buy for option in result.options)
+
+
+@given(
+    cloth=st.integers(20, 120), wider=st.floats(0.01, 0.5), length=st.integers(10, 120), seam=st.sampled_from([0.0, 0.25, 0.5])
+)  # fmt: skip
+def test_a_slid_length_sewn_again_covers_what_is_needed_and_no_more(
+    cloth: int, wider: float, length: int, seam: float
+) -> None:
+    """Cut from corner to corner, the seam taken off both halves, one moved along the cut until the edges are as far apart as asked."""
+    need = Size(cloth * (1 + wider), length)
+    x = float(slid_length(need, cloth_width=cloth, seam_allowance=seam))
+    diagonal = (cloth**2 + x**2) ** 0.5
+    along, across = (cloth / diagonal, x / diagonal), (-x / diagonal, cloth / diagonal)
+    upper, lower = Polygon([(0, 0), (0, x), (cloth, x)]), Polygon([(0, 0), (cloth, 0), (cloth, x)])
+    band = MultiPoint([(0, 0), (cloth, x)]).convex_hull.buffer(seam, cap_style="square") if seam else Polygon()
+    slide = (need.width - cloth - 2 * seam * across[0]) / along[0]
+    moved = (along[0] * slide + across[0] * 2 * seam, along[1] * slide + across[1] * 2 * seam)
+    sewn = upper.difference(band).union(translate(lower.difference(band), *moved)).buffer(1e-7 * cloth)
+    wanted = box(0, moved[1], need.width, x)
+    assert x - moved[1] == pytest.approx(length)
+    assert wanted.difference(sewn).area <= 1e-6 * wanted.area
+
+
+def test_a_slid_length_is_offered_only_where_it_helps_and_nothing_has_to_match() -> None:
+    def seams(width: int, repeat: int = 0, *, asked: bool = True) -> set[str]:
+        found = backing(
+            Size(width * IN, 90 * IN), overage=0, cloth_width=40 * IN, seam_allowance=IN // 2, increment=IN,
+            repeat=repeat, diagonal=asked,
+        )  # fmt: skip
+        return {option.seams for option in found.options}
+
+    assert "diagonal" in seams(50)
+    assert "diagonal" not in seams(50, asked=False) | seams(50, repeat=12 * IN) | seams(38) | seams(62)
+
+
+def test_cloth_hardly_wider_than_a_seam_is_not_slid() -> None:
+    found = backing(Size(14, 20), overage=0, cloth_width=10, seam_allowance=4, increment=1, diagonal=True)
+    assert {option.seams for option in found.options} == {"lengthwise", "crosswise"}
+    with pytest.raises(FinishingError) as refused:
+        slid_length(Size(14, 20), cloth_width=10, seam_allowance=4)
+    assert refused.value.field == "cloth_width"
+
+
 def test_wadding_reaches_over_the_overage_on_every_edge() -> None:
     assert wadding(TOP, overage=3 * IN) == Size(66 * IN, 86 * IN)
 
@@ -77,6 +152,7 @@ def test_a_binding_reaches_round_with_the_fewest_strips(
     assert result.joined_length >= result.length_needed
     assert result.strips == 1 or result.joined_length - across + loss < result.length_needed
     assert result.cloth_length == result.strips * wide
+    assert result.joins == result.strips - 1
 
 
 @given(width=lengths, length=lengths, strip=st.integers(8, 24), cloth=st.integers(20, 60))
@@ -97,10 +173,44 @@ def test_a_bias_square_is_long_enough_and_fits_the_cloth(width: int, length: int
     assert result.squares * each - (result.squares - 1) * wide < float(result.length_needed)
 
 
+@given(side=st.integers(2, 60), strip=st.integers(8, 24), seam=st.sampled_from([0, IN // 4]))
+def test_a_square_gives_whole_turns_and_never_what_the_area_promises(side: int, strip: int, seam: int) -> None:
+    wide = strip * IN // 8
+    found = bias_from_square(side * IN, strip_width=wide, seam_allowance=seam)
+    inner = side * IN - 2 * seam
+    assert found.turns * wide * 2**0.5 <= inner * (1 + 1e-9)
+    assert (found.turns + 1) * wide * 2**0.5 > inner
+    assert float(found.length) == pytest.approx(found.turns * inner * 2**0.5)
+    assert float(found.length) <= float(found.by_tube) * (1 + 1e-9)
+    assert found.by_tube <= found.by_area
+
+
+def test_a_strip_of_a_tube_crosses_its_two_seams_at_each_turn_but_the_last() -> None:
+    result = binding(TOP, extra=0, strip_width=2 * IN, cloth_width=42 * IN, join="bias square")
+    assert (result.squares, result.joins) == (1, 2 * result.strips - 1)
+
+
+def test_a_filled_binding_has_a_seam_as_wide_as_what_shows() -> None:
+    assert binding_strip(IN // 2) == 3 * IN
+    assert binding_strip(IN // 2, seam_allowance=IN // 4) == 5 * IN // 2
+    assert binding_strip(IN // 2, thickness=IN // 8) == 3 * IN + IN // 4
+
+
+@pytest.mark.parametrize(
+    ("settings", "field"),
+    [({"finished": 0}, "finished"), ({"thickness": -1}, "thickness"), ({"seam_allowance": -1}, "seam_allowance")],
+)
+def test_a_strip_for_a_binding_that_cannot_be_is_refused_at_its_field(settings: dict[str, int], field: str) -> None:
+    with pytest.raises(FinishingError) as refused:
+        binding_strip(**({"finished": IN} | settings))
+    assert refused.value.field == field
+
+
 @pytest.mark.parametrize(
     ("settings", "field"),
     [
         ({"overage": -1}, "overage"),
+        ({"repeat": -1}, "repeat"),
         ({"cloth_width": 0}, "cloth_width"),
         ({"cloth_width": IN}, "cloth_width"),
         ({"increment": 0}, "increment"),
