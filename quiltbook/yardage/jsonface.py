@@ -148,6 +148,13 @@ class Reader:
             raise self.error(key, "it must be an angle from 1 to 179 degrees.")
         return float(value)
 
+    def per_cent(self, key: str, default: int | None = None, *, least: int = 0, most: int = 100) -> Fraction:
+        """A number of per cent from `least` to `most`."""
+        value = default if default is not None and not self.has(key) else self._value(key)
+        if isinstance(value, bool) or not isinstance(value, int | Decimal) or not least <= value <= most:
+            raise self.error(key, f"it must be a number of per cent from {least} to {most}.")
+        return Fraction(value)
+
     def points(self, key: str, *, most: int) -> list[tuple[Fraction, ...]]:
         """A list of [x, y] pairs of lengths."""
         pairs = self._list(key, needed=True)

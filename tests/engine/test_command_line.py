@@ -73,6 +73,26 @@ GOOD: dict[str, dict[str, Any]] = {
         "increment": "1/8 yd",
     },
     "binding": {"unit": "in", "top": SIZE, "extra": 10, "strip_width": 2.5, "cloth_width": 42, "join": "bias square"},
+    "wadding": {
+        "unit": "cm",
+        "top": SIZE,
+        "overage": 8,
+        "packs": [{"name": "mine", "width": 90, "length": 120}],
+        "roll_width": "2.4 m",
+        "increment": "10 cm",
+    },
+    "notions": {
+        "unit": "in",
+        "sewing": {"paper seams": "10 yd", "hand quilting": 600},
+        "stitches": {"hand quilting": {"kind": "running stitch", "length": 0.125, "thickness": 0.06, "bite": 0}},
+        "waste": 12.5,
+        "spool": "200 m",
+        "papers": [{"shape": "hexagon", "width": 1.732051, "length": 2, "count": 210}],
+        "pack": 50,
+        "uses": 2,
+    },
+    "bed": {"unit": "cm", "mattress": {"width": 135, "length": 190}, "drop": 30, "head": 25},
+    "washing": {"unit": "cm", "needed": SIZE, "shrinkage": {"width": 2, "length": 4.5}},
 }
 
 
@@ -160,6 +180,18 @@ def test_every_verb_of_this_face_is_in_the_examples() -> None:
         ("backing", {"top": 3}, "top"),
         ("backing", {"cloth_width": 1}, "cloth_width"),
         ("binding", {"join": "knot"}, "join"),
+        ("backing", {"repeat": -3}, "repeat"),
+        ("backing", {"round_each": "yes"}, "round_each"),
+        ("binding", {"finished": 0}, "finished"),
+        ("wadding", {"packs": [{"name": "mine", "width": 0, "length": 3}]}, "packs[0].width"),
+        ("notions", {"sewing": {"knitting": 3}}, "sewing.knitting"),
+        ("notions", {"sewing": {"seams": -3}}, "sewing.seams"),
+        ("notions", {"stitches": {"seams": {"kind": "knot", "length": 1}}}, "stitches.seams.kind"),
+        ("notions", {"waste": 200}, "waste"),
+        ("notions", {"papers": [{"shape": "hexagon", "width": 1, "length": 2, "count": 0}]}, "papers[0].count"),
+        ("bed", {"drop": None}, "drop"),
+        ("washing", {"shrinkage": {"width": 51}}, "shrinkage.width"),
+        ("washing", {"shrinkage": {"width": "a lot"}}, "shrinkage.width"),
         ("binding", {"unit": "yd"}, "unit"),
     ],
 )
@@ -171,10 +203,10 @@ def test_each_field_at_fault_is_the_one_named(verb: str, change: dict[str, Any],
 
 
 def test_an_answer_is_the_same_in_any_unit() -> None:
-    inches = verbs.backing(load(json.dumps(GOOD["backing"])))
+    inches = verbs.VERBS["backing"](load(json.dumps(GOOD["backing"])))
     text = {"width": "60 in", "length": "80 in"}
     other = {"unit": "cm", "top": text, "overage": "4 in", "cloth_width": "42 in", "seam_allowance": "1/2 in"}
-    metric = verbs.backing(load(json.dumps(GOOD["backing"] | other)))
+    metric = verbs.VERBS["backing"](load(json.dumps(GOOD["backing"] | other)))
     assert (inches["best"], inches["need"]) == ("lengthwise", {"width": 68, "length": 88})
     assert (metric["best"], metric["need"]) == ("lengthwise", {"width": 172.72, "length": 223.52})
 
