@@ -4,8 +4,12 @@ It is the quick answer, and the yardstick that every layout is held against. Len
 trade): patches a strip = whole times the patch goes across the width; strips = patches / patches a strip, rounded up.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+
+from quiltbook.measures import Length, Size
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +81,22 @@ def _line(width: int, patch: Sized, across: int, strip: int) -> HandbookLine | N
     last = across - (lengths - 1) * (width - patch.loss)
     strips = patch.count * (lengths - 1) + -(-patch.count // (width // last))
     return HandbookLine(patch.patch, patch.count, strip, across, 0, strips, lengths)
+
+
+@dataclass(frozen=True, slots=True)
+class Yield:
+    """ "`strips` strips, `across` patches a strip": what a piece of cloth gives of one size."""
+
+    strips: int
+    across: int
+
+    @property
+    def patches(self) -> int:
+        return self.strips * self.across
+
+
+def yield_of(cloth: Size, patch: Size, *, straightening: Length = 0) -> Yield:
+    """Whole patches across times whole strips along, once `straightening` is off the length; both sizes above 0."""
+    length = Fraction(cloth.length) - Fraction(straightening)
+    strips = max(0, math.floor(length / Fraction(patch.length)))
+    return Yield(strips, math.floor(Fraction(cloth.width) / Fraction(patch.width)))

@@ -119,3 +119,13 @@ def test_motifs_in_equal_cells_are_centred_as_published(entry: Entry) -> None:
     result = spacing(entry.inputs["border"], 1, count=entry.inputs["motifs"], rule="cells")
     assert entry.near(result.centres[0], entry.expected["first_centre"])
     assert entry.near(Fraction(result.centres[1]) - Fraction(result.centres[0]), entry.expected["pitch"])
+
+
+@pytest.mark.parametrize("entry", entries("border-total-"), ids=repr)
+def test_the_strips_of_a_border_are_together_as_long_as_a_lesson_says(entry: Entry) -> None:
+    seam = Fraction(entry.nm, 4)  # the lesson gives the cut width alone
+    result = _border(
+        entry, width=entry.length("top_w"), length=entry.length("top_l"), border=entry.length("border_cut") - 2 * seam,
+        corners="butted", seam=seam,
+    )  # fmt: skip
+    assert entry.agrees(sum(piece.count * max(piece.cut.width, piece.cut.length) for piece in result.pieces))

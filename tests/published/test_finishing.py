@@ -5,7 +5,17 @@ from fractions import Fraction
 import pytest
 
 from quiltbook.measures import Length, Size, round_up
-from quiltbook.yardage.finishing import Backing, BackingOption, Binding, backing, binding
+from quiltbook.yardage.finishing import (
+    SLIDE_LIMIT,
+    Backing,
+    BackingOption,
+    Binding,
+    backing,
+    bias_from_square,
+    binding,
+    binding_strip,
+    slid_length,
+)
 from tests.published.values import NM, Entry, entries, entry
 
 TWO_PANELS = entry("back-59x72")
@@ -14,13 +24,23 @@ EACH_ROUNDED = entry("back-112x88")
 TOTAL_ROUNDED = entry("back-112x88-total")
 ONE_PANEL = entry("back-42-cut")
 BIAS_LENGTH = entry("bind-64-bias-len")
+SLID = entry("back-slide-42-56")
+SLIDE_AT_MOST = entry("back-slide-limit")
+REPEAT = entry("repeat-round")
+AREA_RULE = entry("bias-area-20")
+AREA_RULE_INVERTED = entry("bias-area-250")
 
 
-def _backing(entry: Entry, *, seam: Length, increment: Fraction) -> Backing:
+def _backing(entry: Entry, *, seam: Length, increment: Fraction, round_each: bool = False) -> Backing:
     top = Size(entry.length("top_w"), entry.length("top_l"))
     width = entry.length("usable_width") if "usable_width" in entry.inputs else 42 * entry.nm
     return backing(
-        top, overage=entry.length("overage_each_side"), cloth_width=width, seam_allowance=seam, increment=int(increment)
+        top,
+        overage=entry.length("overage_each_side"),
+        cloth_width=width,
+        seam_allowance=seam,
+        increment=int(increment),
+        round_each=round_each,
     )
 
 
@@ -86,9 +106,12 @@ def test_three_panels_are_as_published_whether_each_or_the_total_is_rounded() ->
     assert option.panels == each.inputs["panels"] == total.inputs["panels"]
     assert total.agrees(option.length, "length_in")
     assert total.agrees(option.to_buy, "yards", "yd")
-    panel = round_up(option.panel_length, int(each.length("round_each_panel_up_to_yd", "yd")))
-    assert each.agrees(panel, "per_panel_yd", "yd")
-    assert each.agrees(option.panels * panel, "yards", "yd")
+    rounded = _way(
+        _backing(each, seam=NM["in"] // 2, increment=each.length("round_each_panel_up_to_yd", "yd"), round_each=True),
+        "lengthwise",
+    )
+    assert each.agrees(rounded.to_buy, "yards", "yd")
+    assert each.agrees(Fraction(rounded.to_buy, rounded.panels), "per_panel_yd", "yd")
 
 
 def test_a_backing_as_wide_as_the_cloth_takes_one_panel_as_published() -> None:
@@ -99,6 +122,34 @@ def test_a_backing_as_wide_as_the_cloth_takes_one_panel_as_published() -> None:
     )
     assert result.best.panels == published.expected
     assert result.best.seams == "none"
+
+
+def test_a_length_slid_on_the_diagonal_is_as_published() -> None:
+    need = Size(SLID.length("need_w"), SLID.length("need_l"))
+    width = SLID.length("fabric_w")
+    assert SLID.agrees(slid_length(need, cloth_width=width))
+    result = backing(need, overage=0, cloth_width=width, seam_allowance=0, increment=1, diagonal=True)
+    assert SLID.agrees(_way(result, "diagonal").length)
+
+
+def test_a_length_is_slid_no_further_than_published() -> None:
+    """At the published widening a slid length is as long as two, and beyond it the engine offers none."""
+    limit = Fraction(SLIDE_AT_MOST.expected)
+    assert limit == SLIDE_LIMIT
+    need = Size(100 * (1 + limit), 100)
+    assert slid_length(need, cloth_width=100) == 2 * need.length
+    for wider, offered in ((0, True), (1, False)):
+        top = Size(Fraction(need.width) + wider, 1000)
+        result = backing(top, overage=0, cloth_width=100, seam_allowance=0, increment=1, diagonal=True)
+        assert ("diagonal" in {option.seams for option in result.options}) == offered
+
+
+def test_a_panel_of_a_print_is_cut_to_whole_repeats_as_published() -> None:
+    top = Size(60 * REPEAT.nm, REPEAT.length("panel_length"))
+    result = backing(
+        top, overage=0, cloth_width=42 * REPEAT.nm, seam_allowance=0, increment=1, repeat=REPEAT.length("repeat")
+    )
+    assert REPEAT.agrees(_way(result, "lengthwise").panel_length)
 
 
 def _binding(
@@ -165,3 +216,45 @@ def test_the_least_bias_square_for_a_length_is_the_published_one(entry: Entry) -
     assert result.square is not None
     assert entry.near(Fraction(result.square) / entry.nm, entry.inputs["square"])
     assert entry.agrees(result.joined_length, "whole_strip_length")
+
+
+@pytest.mark.parametrize("entry", entries("binding-width-"), ids=repr)
+def test_a_binding_strip_is_as_wide_as_published(entry: Entry) -> None:
+    strip = binding_strip(
+        entry.length("finished"),
+        thickness=entry.length("thickness_allowance") if "thickness_allowance" in entry.inputs else 0,
+        seam_allowance=entry.length("seam_allowance") if "seam_allowance" in entry.inputs else None,
+    )
+    assert entry.agrees(strip)
+
+
+def test_the_area_rule_for_bias_strip_is_as_published_and_promises_too_much() -> None:
+    square, strip = AREA_RULE.length("square"), AREA_RULE.length("strip_width")
+    found = bias_from_square(square, strip_width=strip, seam_allowance=NM["in"] // 4)
+    assert AREA_RULE.agrees(found.by_area)
+    assert found.length < found.by_tube < found.by_area
+
+
+def test_the_square_for_a_length_by_the_area_rule_is_as_published() -> None:
+    published = AREA_RULE_INVERTED
+    strip, wanted = published.length("strip_width"), published.length("length")
+
+    def by_area(side: Fraction) -> Fraction:
+        return Fraction(bias_from_square(side, strip_width=strip, seam_allowance=0).by_area)
+
+    exact, rounded = (Fraction(published.expected[key]) * published.nm for key in ("side_exact", "side"))
+    slack = Fraction(published.tolerance) * published.nm
+    assert by_area(exact - slack) < wanted < by_area(exact + slack)
+    assert by_area(rounded - published.nm) < wanted <= by_area(rounded)
+    assert by_area(exact) * strip / published.nm**2 == pytest.approx(published.expected["area"], abs=1e-3)
+
+
+@pytest.mark.parametrize("entry", entries("bias-tube-"), ids=repr)
+def test_a_square_gives_as_much_bias_strip_as_published(entry: Entry) -> None:
+    found = bias_from_square(
+        entry.length("square"), strip_width=entry.length("strip_width"), seam_allowance=entry.length("seam_allowance")
+    )
+    assert found.turns == entry.expected["whole_strips"]
+    assert entry.agrees(found.length, "whole_strip_length")
+    assert entry.agrees(found.by_tube, "seam_corrected")
+    assert entry.agrees(found.by_area, "area_rule")

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from quiltbook.measures import NM_PER_INCH, System, read_length, round_up
-from quiltbook.yardage import verbs
+from quiltbook.yardage.verbs import VERBS
 from tests.published.values import NM, Entry, entries, entry
 
 SEAM = entry("cp-seam")
@@ -29,7 +29,7 @@ def test_a_length_rounds_up_to_the_counter_as_published(entry: Entry) -> None:
 
 
 def _default_seam(unit: str) -> Fraction:
-    answer = verbs.shape({"unit": unit, "shape": "square", "size": {"side": 1}})
+    answer = VERBS["shape"]({"unit": unit, "shape": "square", "size": {"side": 1}})
     cut = answer["cut"]
     assert isinstance(cut, dict)
     return (Fraction(str(cut["width"])) - 1) / 2
@@ -42,7 +42,7 @@ def test_the_usual_seam_allowance_is_one_the_trade_uses() -> None:
 
 
 def _default_backing(unit: str) -> dict[str, Fraction]:
-    answer = verbs.backing({"unit": unit, "top": {"width": 100, "length": 100}})
+    answer = VERBS["backing"]({"unit": unit, "top": {"width": 100, "length": 100}})
     options = answer["options"]
     assert isinstance(options, list)
     two = options[0]
