@@ -34,19 +34,27 @@ def ask(
             timeout=LIMITS[effort] if limit is None else limit,
             check=True,
         )
-        return [_answer(row, tasks) for row in json.loads(done.stdout)["answers"]]
+        return [_answer(row, tasks) for row in _some(json.loads(done.stdout)["answers"])]
     except (OSError, subprocess.SubprocessError, ValueError, TypeError, LookupError, RecursionError):
         return None
 
 
 def _answer(row: Sequence[object], tasks: Sequence[Task]) -> tuple[int, list[Choice]]:
-    number, rows = row
+    number, choices = row
     task = tasks[_whole(number, len(tasks))]
-    if not isinstance(rows, list):
+    if not isinstance(choices, list):
         raise TypeError
     return _whole(number, len(tasks)), [
-        (_whole(s, len(task.sheets)), [_layout(some, task) for some in layouts]) for s, layouts in rows
+        (_whole(sheet, len(task.sheets)), [_layout(_some(puts), task) for puts in _some(layouts)])
+        for sheet, layouts in choices
     ]
+
+
+def _some[T](rows: Sequence[T]) -> Sequence[T]:
+    """A list that is one, and not empty."""
+    if not isinstance(rows, list) or not rows:
+        raise ValueError
+    return rows
 
 
 def _layout(puts: Sequence[Sequence[object]], task: Task) -> tuple[Put, ...]:
