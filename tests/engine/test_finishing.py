@@ -130,6 +130,13 @@ def test_cloth_hardly_wider_than_a_seam_is_not_slid() -> None:
     assert refused.value.field == "cloth_width"
 
 
+def test_the_best_backing_is_the_one_a_shop_cuts_least_for_where_it_rounds_each_panel() -> None:
+    """Three panels of 11 are shorter than two of 18, but cut to the next 10 they are 60, and the two are 40."""
+    for each, best in ((False, "lengthwise"), (True, "crosswise")):
+        result = backing(Size(18, 11), overage=0, cloth_width=6, seam_allowance=0, increment=10, round_each=each)
+        assert (result.best.seams, result.best.to_buy) == (best, 40)
+
+
 def test_wadding_reaches_over_the_overage_on_every_edge() -> None:
     assert wadding(TOP, overage=3 * IN) == Size(66 * IN, 86 * IN)
 
