@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Self
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.urls import reverse
 
 from plans.models.plan import Plan, there
@@ -138,7 +138,7 @@ class SheetCloth(models.Model):
 
 
 class SheetLine(models.Model):
-    """So many patches of one size for one role from one cloth. `join_part`: the n-th length of a joined strip."""
+    """So many patches of one size for one role from one cloth. `join_part`: the n-th of the `join_of` lengths of a joined strip."""
 
     cloth = models.ForeignKey(SheetCloth, on_delete=models.CASCADE, related_name="lines")
     label = models.CharField(max_length=4, help_text="The letter it bears on the drawing.")
@@ -150,6 +150,7 @@ class SheetLine(models.Model):
         null=True, blank=True, help_text="Which joined strip of the sheet this is a length of."
     )
     join_part = models.PositiveSmallIntegerField(null=True, blank=True)
+    join_of = models.PositiveSmallIntegerField(null=True, blank=True)
     count = models.PositiveIntegerField()
 
     class Meta:
@@ -158,7 +159,8 @@ class SheetLine(models.Model):
             models.CheckConstraint(condition=Q(count__gt=0), name="sheet_line_has_patches"),
             models.CheckConstraint(condition=Q(width__gt=0, length__gt=0), name="sheet_line_has_a_size"),
             models.CheckConstraint(
-                condition=Q(whole__isnull=True, join_part__isnull=True) | there("whole", "join_part") & Q(count=1),
+                condition=Q(whole__isnull=True, join_part__isnull=True, join_of__isnull=True)
+                | there("whole", "join_part", "join_of") & Q(count=1, join_part__lte=F("join_of")),
                 name="sheet_line_joined_one_length_at_a_time",
             ),
         ]

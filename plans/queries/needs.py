@@ -70,7 +70,7 @@ def covered(plan: Plan) -> Covered:
             (cut if line.cloth.cut_movement_id else held)[key] += line.good
             by_fabric[line.role, line.cloth.sheet.fabric_id] += line.good
     for (_, key, _), lines in wholes.items():
-        if all(_stands(line) and line.good for line in lines):
+        if len(lines) == lines[0].join_of and all(_stands(line) and line.good for line in lines):
             (cut if all(line.cloth.cut_movement_id for line in lines) else held)[key] += 1
             by_fabric[key[0], lines[0].cloth.sheet.fabric_id] += 1
     return Covered(cut, held, by_fabric)

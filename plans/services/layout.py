@@ -16,7 +16,9 @@ from django.db import transaction
 
 from plans.models import Allotment, CuttingSheet, Plan
 from plans.queries.needs import Need, covered, needs
+from plans.queries.plans import can_change
 from plans.queries.worked import Fault, worked
+from plans.services.changing import refuse_unless, touch
 from plans.services.errors import PlanError
 from plans.services.panel import lay_out_panel
 from plans.services.rows import Marked, add_cloth
@@ -46,6 +48,7 @@ def lay_out_plan(
     work = worked(plan)
     if isinstance(work, Fault):
         raise PlanError(f"The plan cannot be worked out yet: {work.sentence}")
+    refuse_unless(can_change(plan))
     wanted = needs(plan, work)
     return _keep_drafts(plan, wanted, share_out(plan, wanted, method=method, lay_out=lay_out), method, now)
 
@@ -216,8 +219,7 @@ def _keep_drafts(
     if Plan.objects.select_for_update().get(pk=plan.pk).touched_at != plan.touched_at:
         raise PlanError("The plan was changed while it was laid out: lay it out again.")
     CuttingSheet.objects.drafts().filter(plan=plan).delete()
-    plan.touched_at = now
-    plan.save(update_fields=["touched_at"])
+    touch(plan, now)
     return [_keep_draft(plan, wanted, share, method, now) for share in shares]
 
 
@@ -237,8 +239,9 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, n
         made_at=now,
     )
     marked = {label(i): Marked(need.role.key, need.patch.part, need.patch.size) for i, need in enumerate(wanted)}
+    joins = Counter((p.patch, p.whole) for cloth in layout.cloths for p in cloth.placements)
     for position, cloth in enumerate(layout.cloths):
-        add_cloth(sheet, position, share.pieces[cloth.id], cloth, marked)
+        add_cloth(sheet, position, share.pieces[cloth.id], cloth, marked, joins)
     return sheet
 
 

@@ -12,6 +12,8 @@ from quiltbook.measures import Size
 from quiltbook.yardage.cutting import ClothLayout, Placement
 from stash.models import Piece
 
+type Joins = Mapping[tuple[str, int | None], int]
+
 
 @dataclass(frozen=True, slots=True)
 class Marked:
@@ -23,16 +25,22 @@ class Marked:
 
 
 def add_cloth(
-    sheet: CuttingSheet, position: int, piece: Piece, layout: ClothLayout, marked: Mapping[str, Marked]
+    sheet: CuttingSheet,
+    position: int,
+    piece: Piece,
+    layout: ClothLayout,
+    marked: Mapping[str, Marked],
+    joins: Joins,
 ) -> SheetCloth:
     cloth = SheetCloth.objects.create(
         sheet=sheet, position=position, piece=piece, layout=drawing(layout, piece.size, marked)
     )
-    add_lines(cloth, layout.placements, marked)
+    add_lines(cloth, layout.placements, marked, joins)
     return cloth
 
 
-def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mapping[str, Marked]) -> None:
+def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mapping[str, Marked], joins: Joins) -> None:
+    """`joins`: of how many lengths each joined strip is made, which may lie on other cloths too."""
     kinds = Counter((p.patch, p.whole, p.part) for p in placements)
     SheetLine.objects.bulk_create(
         SheetLine(
@@ -44,6 +52,7 @@ def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mappin
             length=int(marked[patch].size.length),
             whole=whole,
             join_part=part,
+            join_of=None if whole is None else joins[patch, whole],
             count=count,
         )
         for (patch, whole, part), count in kinds.items()

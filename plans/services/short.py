@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from plans.models import CuttingSheet, SheetCloth, SheetOffcut
 from plans.services.rows import add_lines, drawing, marked_on
@@ -60,14 +61,18 @@ def lay_short_again(
 
 
 def _next_short(owner: Person) -> SheetCloth | None:
-    uncut = SheetCloth.objects.filter(
+    return next((cloth for cloth in _uncut(owner) if _is_short(cloth)), None)
+
+
+def _uncut(owner: Person) -> QuerySet[SheetCloth]:
+    """The cloths still to cut of her sheets that are marked short."""
+    return SheetCloth.objects.filter(
         sheet__plan__owner=owner,
         sheet__short=True,
         sheet__state=CuttingSheet.State.TO_CUT,
         cut_movement=None,
         released_at=None,
-    ).select_related("piece__fabric", "sheet__plan", "hold")
-    return next((cloth for cloth in uncut if _is_short(cloth)), None)
+    ).select_related("piece__fabric", "sheet__plan__owner", "hold")
 
 
 def _is_short(cloth: SheetCloth) -> bool:
@@ -107,18 +112,25 @@ def _as_slot(placement: Placement, slot: Slot) -> Placement:
 
 @transaction.atomic
 def _swap(cloth: SheetCloth, layout: ClothLayout | None, now: datetime) -> None:
+    """Put the new layout in the place of the old, unless the cloth was cut or given back, or came out otherwise, while it was made."""
+    size = cloth.piece.size
+    fresh = _uncut(cloth.sheet.plan.owner).select_for_update(of=("self",)).filter(pk=cloth.pk).first()
+    if fresh is None or fresh.piece.size != size:
+        return
+    cloth = fresh
     if layout is None:
         for row in cloth.offcuts.select_related("piece__fabric"):
             lose(row, now)
         let_go(cloth, now)
         settle(cloth.sheet)
         return
-    marked = marked_on(cloth)
+    marked, lines = marked_on(cloth), cloth.lines.exclude(whole=None)
+    joins = {(line.label, line.whole): line.join_of or 1 for line in lines}
     cloth.layout = drawing(layout, cloth.piece.size, marked)
     cloth.ticks = []
     cloth.save(update_fields=["layout", "ticks"])
     cloth.lines.all().delete()
-    add_lines(cloth, layout.placements, marked)
+    add_lines(cloth, layout.placements, marked, joins)
     _swap_offcuts(cloth, now)
 
 

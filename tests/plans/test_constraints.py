@@ -12,6 +12,7 @@ from tests.factories import NOW, FabricFactory, inches
 from tests.plans.quilts import border_role, cloth, framed, held, only_cloth
 
 pytestmark = pytest.mark.django_db
+JOINED = {"whole": 1, "join_part": 1, "join_of": 2, "count": 1}
 FLOWERS = {"flower_side": 1, "flower_turn": 0}
 
 
@@ -158,8 +159,10 @@ def test_a_cloth_is_cut_or_released_and_not_both(on_sheet: SheetCloth) -> None:
         ({"count": 0}, "sheet_line_has_patches"),
         ({"width": 0}, "sheet_line_has_a_size"),
         ({"whole": 1}, "sheet_line_joined_one_length_at_a_time"),
-        ({"join_part": 1, "count": 1}, "sheet_line_joined_one_length_at_a_time"),
-        ({"whole": 1, "join_part": 1, "count": 2}, "sheet_line_joined_one_length_at_a_time"),
+        ({"join_part": 1, "join_of": 2}, "sheet_line_joined_one_length_at_a_time"),
+        ({"whole": 1, "join_part": 1, "count": 1}, "sheet_line_joined_one_length_at_a_time"),
+        (JOINED | {"count": 2}, "sheet_line_joined_one_length_at_a_time"),
+        (JOINED | {"join_part": 3}, "sheet_line_joined_one_length_at_a_time"),
     ],
 )
 def test_a_line_of_a_sheet_that_makes_no_sense_is_refused(line: SheetLine, said: dict[str, Any], rule: str) -> None:
@@ -167,7 +170,7 @@ def test_a_line_of_a_sheet_that_makes_no_sense_is_refused(line: SheetLine, said:
 
 
 def test_a_line_of_a_joined_strip_is_one_length_of_it(line: SheetLine) -> None:
-    changed(line, {"whole": 1, "join_part": 1, "count": 1})
+    changed(line, JOINED)
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,10 @@
 from plans.models import CuttingSheet
 from plans.queries.needs import needs
 from plans.queries.worked import Worked, worked
-from plans.services import at_the_table, short
+from plans.services import at_the_table, sheets, short
 from plans.services.at_the_table import Kept
 from quiltbook.people.models import Person
+from quiltbook.yardage.cutting import CuttingJob, Layout
 from stash.models import Hold, Piece
 from tests.factories import NOW, TODAY, inches
 from tests.plans.quilts import LATER, border_role, cloth, framed, held, only_cloth, only_offcut
@@ -83,3 +84,21 @@ def test_a_waiting_sheet_whose_offcut_is_thrown_away_lets_it_go(owner: Person) -
     assert two.state == three.state == CuttingSheet.State.RELEASED
     assert not Hold.objects.live().exists()
     assert not Piece.objects.expected().exists()
+
+
+def test_a_cloth_released_while_it_was_laid_out_again_stays_released(owner: Person) -> None:
+    one, two, three = _chain(owner)
+    _cut_with_offcut(one, 42, 20)
+
+    def meanwhile(job: CuttingJob) -> Layout:
+        for sheet in (three, two):  # as another window might, while the engine is at it
+            if CuttingSheet.objects.filter(pk=sheet.pk, state=CuttingSheet.State.TO_CUT).exists():
+                sheets.release(sheet=sheet, now=LATER)
+        return lay_out(job)
+
+    before = only_cloth(two).layout
+    short.lay_short_again(owner=owner, now=LATER, lay_out=meanwhile)
+    two.refresh_from_db()
+    assert two.state == CuttingSheet.State.RELEASED
+    assert only_cloth(two).layout == before
+    assert not Hold.objects.live().exists()
