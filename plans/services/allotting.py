@@ -9,13 +9,15 @@ from django.db.models import Max
 
 from plans.models import Allotment, CuttingSheet, Plan
 from plans.queries.worked import Fault, Role, worked
+from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
 from stash.models import Fabric
 
 
 @transaction.atomic
 def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: datetime) -> Allotment:
-    """Give a role one more fabric, after those it has, for `count` patches or for what is left over."""
+    """Give a role one more fabric, after those it has, for `count` patches or for what is left over. Raises PlanError, as all here do."""
+    refuse_if_over(plan)
     role = _role(plan, role_key)
     _whole_sets(role, count)
     if plan.allotments.filter(role=role_key, fabric=fabric).exists():
@@ -30,6 +32,7 @@ def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: 
 
 @transaction.atomic
 def change_count(*, allotment: Allotment, count: int | None, now: datetime) -> None:
+    refuse_if_over(allotment.plan)
     _whole_sets(_role(allotment.plan, allotment.role), count)
     allotment.count = count
     allotment.save(update_fields=["count"])
@@ -39,6 +42,7 @@ def change_count(*, allotment: Allotment, count: int | None, now: datetime) -> N
 @transaction.atomic
 def move_up(*, allotment: Allotment, now: datetime) -> None:
     """Ask this fabric one place earlier."""
+    refuse_if_over(allotment.plan)
     before = (
         allotment.plan.allotments.filter(role=allotment.role, position__lt=allotment.position)
         .order_by("-position")
@@ -56,6 +60,7 @@ def move_up(*, allotment: Allotment, now: datetime) -> None:
 def take_off(*, allotment: Allotment, now: datetime) -> None:
     """The role is no longer cut from this fabric; sheets confirmed already stand."""
     plan = allotment.plan
+    refuse_if_over(plan)
     allotment.delete()
     _changed(plan, now)
 
@@ -80,4 +85,4 @@ def _whole_sets(role: Role, count: int | None) -> None:
 
 def _changed(plan: Plan, now: datetime) -> None:
     CuttingSheet.objects.drafts().filter(plan=plan).delete()
-    Plan.objects.filter(pk=plan.pk).update(touched_at=now)
+    touch(plan, now)

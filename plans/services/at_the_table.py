@@ -9,7 +9,8 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from plans.models import CuttingSheet, Miscut, Plan, SheetCloth, SheetLine, SheetOffcut
+from plans.models import CuttingSheet, Miscut, SheetCloth, SheetLine, SheetOffcut
+from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
 from plans.services.sheets import expect_offcuts, settle
 from plans.services.short import lose, mark_short
@@ -74,17 +75,18 @@ def record_cut(*, cloth: SheetCloth, measured: Mapping[int, Kept | None], day: d
     )
     cloth.save(update_fields=["cut_movement"])
     settle(cloth.sheet)
-    Plan.objects.filter(pk=cloth.sheet.plan_id).update(touched_at=now)
+    touch(cloth.sheet.plan, now)
     return cloth.cut_movement
 
 
 @transaction.atomic
 def undo_cut(*, cloth: SheetCloth, day: date, now: datetime) -> SheetCloth:
     """Take back "it is cut": the cloth is on the shelf again, held again, and its offcuts are expected again. Refused while an offcut
-    has moved or is held by another."""
+    has moved or is held by another, and once the quilt is finished or given up: such a one holds no cloth."""
     cloth = SheetCloth.objects.select_for_update().select_related("sheet__plan", "piece__fabric").get(pk=cloth.pk)
     if cloth.cut_movement is None:
         raise PlanError("This cloth is not recorded as cut.")
+    refuse_if_over(cloth.sheet.plan)
     try:
         ledger.reverse(movement=cloth.cut_movement, day=day, now=now, link=cloth.sheet.get_absolute_url())
     except StashError as why:
@@ -107,9 +109,10 @@ def undo_cut(*, cloth: SheetCloth, day: date, now: datetime) -> SheetCloth:
 @transaction.atomic
 def spoil(*, line: SheetLine, count: int, note: str, now: datetime) -> Miscut:
     """Patches were miscut: they count no more, so the plan needs as many again, from free cloth."""
-    line = SheetLine.objects.select_for_update().select_related("cloth__sheet").get(pk=line.pk)
+    line = SheetLine.objects.select_for_update().select_related("cloth__sheet__plan").get(pk=line.pk)
     if line.cloth.sheet.state not in (CuttingSheet.State.TO_CUT, CuttingSheet.State.CUT) or line.cloth.released_at:
         raise PlanError("Only cloth that is being cut, or was, can be miscut.")
+    refuse_if_over(line.cloth.sheet.plan)
     if not 0 < count <= line.good:
         raise PlanError(f"Between 1 and {line.good} of these can have been spoiled.")
     return Miscut.objects.create(line=line, count=count, note=note, recorded_at=now)

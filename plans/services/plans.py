@@ -10,7 +10,8 @@ from django.db import transaction
 
 from plans.models import Allotment, Plan
 from plans.models.plan import State
-from plans.queries.plans import can_change, can_move
+from plans.queries.plans import can_move
+from plans.services.changing import refuse_if_over, refuse_unless, touch
 from plans.services.errors import PlanError
 from plans.services.sheets import release_all
 from quiltbook.measures import Size
@@ -33,6 +34,16 @@ FROM_SETTINGS = (
     "shop_step",
 )
 FIGURES = (*FROM_SETTINGS, "backing_width")
+# The columns of the centre.
+CENTRE = (
+    "centre_width",
+    "centre_length",
+    "printed_width",
+    "printed_length",
+    "printed_seam",
+    "measured_width",
+    "measured_length",
+)
 # States in which a plan no longer keeps any cloth from the others.
 LETS_GO = (State.FINISHED, State.GIVEN_UP)
 
@@ -67,8 +78,8 @@ def start(
 ) -> Plan:
     """A new plan, an idea still. A `panel` of the stash is allotted to its centre; nothing is held yet."""
     plan = draft(owner=owner, centre=centre)
-    plan.name, plan.note, plan.created_at = name, note, now
-    touch(plan, now)
+    plan.name, plan.note, plan.created_at, plan.touched_at = name, note, now, now
+    plan.save()
     if panel is not None:
         Allotment.objects.create(plan=plan, role="panel", fabric=panel, position=0)
     return plan
@@ -78,17 +89,17 @@ def start(
 def rename(*, plan: Plan, name: str, note: str, now: datetime) -> Plan:
     """Another name and note. Allowed in every state: neither changes the quilt."""
     plan.name, plan.note = name, note
-    return touch(plan, now)
+    return touch(plan, now, "name", "note")
 
 
 @transaction.atomic
 def change_figures(*, plan: Plan, figures: Mapping[str, int], now: datetime) -> Plan:
     """Work the plan out with other figures (nm), any of FIGURES. Raises PlanError once it is finished or given up."""
-    refuse_unless(can_change(plan))
-    for figure in FIGURES:
-        if figure in figures:
-            setattr(plan, figure, figures[figure])
-    return touch(plan, now)
+    refuse_if_over(plan)
+    changed = [figure for figure in FIGURES if figure in figures]
+    for figure in changed:
+        setattr(plan, figure, figures[figure])
+    return touch(plan, now, *changed)
 
 
 @transaction.atomic
@@ -102,20 +113,14 @@ def move(*, plan: Plan, to: State, now: datetime, finished_on: date | None = Non
         raise PlanError("Say on which day it was finished.")
     plan.state = to
     plan.finished_on = finished_on if to == State.FINISHED else None
-    touch(plan, now)
+    touch(plan, now, "state", "finished_on")
     if to in LETS_GO:
         release_all(plan=plan, now=now)
     return plan
 
 
-def refuse_unless(refusal: str) -> None:
-    """Raise PlanError with the sentence of a `can_…` query; it is empty where the act is allowed."""
-    if refusal:
-        raise PlanError(refusal)
-
-
 def set_centre(plan: Plan, centre: Centre) -> None:
-    """Write the centre into the plan's row, unsaved."""
+    """Write the centre into the plan's row (CENTRE), unsaved."""
     plan.centre_width, plan.centre_length = centre.width, centre.length
     plan.printed_width, plan.printed_length = sides(centre.printed)
     plan.printed_seam = centre.printed_seam if centre.printed else 0
@@ -125,10 +130,3 @@ def set_centre(plan: Plan, centre: Centre) -> None:
 def sides(size: Size | None) -> tuple[int, int] | tuple[None, None]:
     """A size as its two columns."""
     return (None, None) if size is None else (int(size.width), int(size.length))
-
-
-def touch(plan: Plan, now: datetime) -> Plan:
-    """Save the plan as the one worked on last."""
-    plan.touched_at = now
-    plan.save()
-    return plan

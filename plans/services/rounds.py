@@ -11,9 +11,9 @@ from datetime import datetime
 from django.db import transaction
 
 from plans.models import Plan, Round
-from plans.queries.plans import can_change
+from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
-from plans.services.plans import Centre, refuse_unless, set_centre, sides, touch
+from plans.services.plans import CENTRE, Centre, set_centre, sides
 from quiltbook.measures import Size
 
 MOST_ROUNDS = 20
@@ -72,12 +72,12 @@ def keep_top(
     """Keep a whole top at once: its centre, its rounds by id, and a new outermost one, which is returned.
 
     Raises PlanError where one of the rounds no longer stands: nothing is kept then."""
-    refuse_unless(can_change(plan))
+    refuse_if_over(plan)
     standing = {row.pk: row for row in _standing(plan)}
     if not rounds.keys() <= standing.keys():
         raise PlanError("A round was taken out of this quilt meanwhile, in another window. Open the page afresh.")
     set_centre(plan, centre)
-    touch(plan, now)
+    touch(plan, now, *CENTRE)
     for pk, spec in rounds.items():
         spec.write(standing[pk]).save()
     return add(plan=plan, spec=new, now=now) if new else None
@@ -86,7 +86,7 @@ def keep_top(
 @transaction.atomic
 def add(*, plan: Plan, spec: RoundSpec, now: datetime) -> Round:
     """A new outermost round."""
-    refuse_unless(can_change(plan))
+    refuse_if_over(plan)
     count = len(_standing(plan))
     if count >= MOST_ROUNDS:
         raise PlanError(f"A quilt here has at most {MOST_ROUNDS} rounds.")
@@ -99,7 +99,7 @@ def add(*, plan: Plan, spec: RoundSpec, now: datetime) -> Round:
 @transaction.atomic
 def change(*, row: Round, spec: RoundSpec, now: datetime) -> Round:
     """Other figures for one round."""
-    refuse_unless(can_change(row.plan))
+    refuse_if_over(row.plan)
     spec.write(row).save()
     touch(row.plan, now)
     return row
@@ -108,7 +108,7 @@ def change(*, row: Round, spec: RoundSpec, now: datetime) -> Round:
 @transaction.atomic
 def move(*, row: Round, inward: bool, now: datetime) -> Round:
     """Change places with the next round towards the centre, or away from it. Raises PlanError where there is none."""
-    refuse_unless(can_change(row.plan))
+    refuse_if_over(row.plan)
     rows = _standing(row.plan)
     here = _place_of(row, rows)
     there = here - 1 if inward else here + 1
@@ -123,7 +123,7 @@ def move(*, row: Round, inward: bool, now: datetime) -> Round:
 @transaction.atomic
 def take_out(*, row: Round, now: datetime) -> Round:
     """Take a round out of the quilt; the ones outside it move in."""
-    refuse_unless(can_change(row.plan))
+    refuse_if_over(row.plan)
     rows = _standing(row.plan)
     gone = rows.pop(_place_of(row, rows))
     gone.removed_at = now
@@ -136,7 +136,7 @@ def take_out(*, row: Round, now: datetime) -> Round:
 @transaction.atomic
 def put_back(*, row: Round, now: datetime) -> Round:
     """Put a round that was taken out back where it was. Doing it twice changes nothing."""
-    refuse_unless(can_change(row.plan))
+    refuse_if_over(row.plan)
     rows = _standing(row.plan)
     if row.pk in [other.pk for other in rows]:
         return row
@@ -150,8 +150,7 @@ def put_back(*, row: Round, now: datetime) -> Round:
 
 
 def _standing(plan: Plan) -> list[Round]:
-    """The plan's rounds, inner first; nobody else changes them until the transaction ends."""
-    Plan.objects.select_for_update().get(pk=plan.pk)
+    """The plan's rounds, inner first; it is locked, so nobody else changes them until the transaction ends."""
     return list(plan.rounds.standing())
 
 

@@ -14,6 +14,7 @@ from plans.models import CuttingSheet, Plan, SheetCloth, SheetLine, SheetOffcut
 from plans.models.plan import State
 from plans.queries.needs import Key, key_of, needs
 from plans.queries.worked import Fault, worked
+from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
 from quiltbook.measures import Size
 from stash.models import Hold, Piece
@@ -28,8 +29,7 @@ def confirm(*, sheet: CuttingSheet, now: datetime) -> CuttingSheet:
     sheet = CuttingSheet.objects.select_for_update().select_related("plan", "fabric").get(pk=sheet.pk)
     if sheet.state != CuttingSheet.State.DRAFT:
         raise PlanError("This sheet has been confirmed already.")
-    if sheet.plan.state in (State.FINISHED, State.GIVEN_UP):
-        raise PlanError(f"{sheet.plan.name} is {sheet.plan.state}: take it up again before holding cloth for it.")
+    refuse_if_over(sheet.plan)
     cloths = list(sheet.cloths.select_related("piece"))
     if not cloths:
         raise PlanError("Nothing fits on the cloth there is, so there is nothing to hold.")
@@ -47,8 +47,9 @@ def confirm(*, sheet: CuttingSheet, now: datetime) -> CuttingSheet:
         expect_offcuts(cloth, cloth.layout["offcuts"])
     sheet.state, sheet.confirmed_at = CuttingSheet.State.TO_CUT, now
     sheet.save(update_fields=["state", "confirmed_at"])
-    started = {"state": State.ON_THE_GO} if sheet.plan.state == State.IDEA else {}
-    Plan.objects.filter(pk=sheet.plan_id).update(touched_at=now, **started)
+    if sheet.plan.state == State.IDEA:
+        sheet.plan.state = State.ON_THE_GO
+    touch(sheet.plan, now, "state")
     return sheet
 
 

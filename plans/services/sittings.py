@@ -16,8 +16,9 @@ from plans.models import Plan, Sitting, Stage
 from plans.queries import units
 from plans.queries.planned import CUTTING
 from plans.queries.worked import Fault, Worked
+from plans.services.changing import touch
 from plans.services.errors import PlanError
-from plans.services.stages import stage_for, touch
+from plans.services.stages import stage_for
 
 LONGEST_MINUTES = 24 * 60
 LONGEST_AGO = timedelta(days=100 * 365)
@@ -75,7 +76,7 @@ def take_back_correction(*, sitting: Sitting, now: datetime) -> Sitting:
     new.delete()
     old.removed_at = None
     old.save(update_fields=["removed_at"])
-    touch(old.stage.plan_id, now)
+    touch(old.stage.plan, now)
     return old
 
 
@@ -85,24 +86,24 @@ def remove(*, sitting: Sitting, now: datetime) -> Sitting:
     gone = _standing(sitting)
     gone.removed_at = now
     gone.save(update_fields=["removed_at"])
-    touch(gone.stage.plan_id, now)
+    touch(gone.stage.plan, now)
     return gone
 
 
 @transaction.atomic
 def restore(*, sitting: Sitting, now: datetime) -> Sitting:
     """Put back a sitting that was taken out. Doing it twice changes nothing. Raises PlanError where a correction stands for it."""
-    back = Sitting.objects.select_for_update().select_related("stage").get(pk=sitting.pk)
+    back = Sitting.objects.select_for_update().select_related("stage__plan").get(pk=sitting.pk)
     if Sitting.objects.filter(replaces=back).exists():
         raise PlanError("That sitting was corrected, and the correction counts instead.")
     back.removed_at = None
     back.save(update_fields=["removed_at"])
-    touch(back.stage.plan_id, now)
+    touch(back.stage.plan, now)
     return back
 
 
 def _keep(stage: Stage, entry: Entry, now: datetime, replaces: Sitting | None = None) -> Sitting:
-    touch(stage.plan_id, now)
+    touch(stage.plan, now)
     return Sitting.objects.create(
         stage=stage,
         day=entry.day,

@@ -13,6 +13,7 @@ from django.db import transaction
 from plans.models import Plan, Stage
 from plans.queries.planned import planned
 from plans.queries.worked import Fault, Worked
+from plans.services.changing import touch
 from plans.services.errors import PlanError
 
 MOST_OWN = 40
@@ -47,7 +48,7 @@ def stage_for(*, plan: Plan, work: Worked | Fault, key: str) -> Stage:
     """The row to remember something by, made where there is none yet; locked until the transaction ends. Raises PlanError."""
     refresh(plan=plan, work=work)
     try:
-        return Stage.objects.select_for_update().get(plan=plan, key=key)
+        return plan.stages.select_for_update().get(key=key)
     except Stage.DoesNotExist as missing:
         raise PlanError("That stage is not in the plan any more.") from missing
 
@@ -101,14 +102,9 @@ def change_own(*, stage: Stage, name: str, unit: str, size: Decimal, now: dateti
     return _mark(stage, now)
 
 
-def touch(plan_id: int, now: datetime) -> None:
-    """The plan is the one worked on last. Only that column: its page may be open and typed in elsewhere."""
-    Plan.objects.filter(pk=plan_id).update(touched_at=now)
-
-
 def _mark(stage: Stage, now: datetime, **marks: datetime | None) -> Stage:
     for name, value in marks.items():
         setattr(stage, name, value)
     stage.save(update_fields=list(marks))
-    touch(stage.plan_id, now)
+    touch(stage.plan, now)
     return stage

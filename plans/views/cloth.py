@@ -73,16 +73,23 @@ def change_count(request: PersonRequest, plan_id: int, allotment_id: int) -> Htt
 @require_POST
 def ask_earlier(request: PersonRequest, plan_id: int, allotment_id: int) -> HttpResponse:
     allotment = allotment_of(request, plan_id, allotment_id)
-    allotting.move_up(allotment=allotment, now=clock.now())
+    try:
+        allotting.move_up(allotment=allotment, now=clock.now())
+    except PlanError as why:
+        warn(request, str(why))
     return go(request, f"{_url(allotment.plan)}#{allotment.role}")
 
 
 @require_POST
 def take_off(request: PersonRequest, plan_id: int, allotment_id: int) -> HttpResponse:
     allotment = allotment_of(request, plan_id, allotment_id)
-    allotting.take_off(allotment=allotment, now=clock.now())
-    undo = reverse("plans:put_on_again", args=[plan_id, allotment.role, allotment.fabric_id, allotment.count or 0])
-    say(request, f"{allotment.fabric.name} taken off.", undo=undo)
+    try:
+        allotting.take_off(allotment=allotment, now=clock.now())
+    except PlanError as why:
+        warn(request, str(why))
+    else:
+        undo = reverse("plans:put_on_again", args=[plan_id, allotment.role, allotment.fabric_id, allotment.count or 0])
+        say(request, f"{allotment.fabric.name} taken off.", undo=undo)
     return go(request, f"{_url(allotment.plan)}#{allotment.role}")
 
 
