@@ -25,6 +25,8 @@ class WouldDo:
 
 
 def would_do(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout] = engine_lay_out) -> tuple[WouldDo, ...]:
+    if not sheet.uncut:
+        return ()
     area = sum(mm2(row["width"], row["length"]) * row["count"] for row in sheet.uncut)
     here = sheet.fabric_id
     found = [

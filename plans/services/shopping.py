@@ -21,6 +21,8 @@ def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout
     """The length of the draft's fabric, off the bolt, that takes all it is short of: nm, up to the shop's step. Raises PlanError when
     no length of that width does."""
     patches = sheet.uncut_wanted()
+    if not patches:
+        raise PlanError("Nothing is missing on this sheet.")
     enough = sum(max(p.width, p.length) * p.count for p in patches)
     fabric = sheet.fabric
     bolt = Cloth("bolt", str(fabric.pk), fabric.usable_width, enough, one_way=fabric.one_way)

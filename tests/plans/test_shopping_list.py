@@ -9,7 +9,7 @@ from plans.services import shopping
 from quiltbook.measures import NM_PER_YARD
 from quiltbook.people.models import Person
 from tests.factories import NOW, inches
-from tests.plans.quilts import cloth, framed
+from tests.plans.quilts import border_role, cloth, framed, held
 
 
 def _act(browser: Client, line: ShoppingLine, act: str) -> int:
@@ -84,3 +84,13 @@ def test_another_persons_line_is_not_found(client: Client, owner: Person, strang
     client.force_login(stranger)
     assert _act(client, line, "got") == 404
     assert "Thread" not in client.get(reverse("plans:shopping")).content.decode()
+
+
+def test_a_sheet_that_lacks_nothing_puts_nothing_on_the_list(at_home: Client, owner: Person) -> None:
+    plan = framed(owner)
+    kelp, _ = cloth(owner, "Kelp", inches(42, 36)), cloth(owner, "Oat", inches(42, 36))
+    sheet = held(plan, border_role(plan), kelp)
+    page = at_home.post(reverse("plans:to_buy", args=[plan.pk, sheet.pk]), follow=True).content.decode()
+    assert "Nothing is missing on this sheet." in page
+    assert not ShoppingLine.objects.exists()
+    assert at_home.get(reverse("plans:would_do", args=[plan.pk, sheet.pk])).status_code == 200
