@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quiltbook.measures import Length, Size, round_up
+from quiltbook.yardage.fit import Fit
 from quiltbook.yardage.motifs import (
     SIDES,
     Flower,
@@ -23,6 +24,7 @@ from quiltbook.yardage.motifs import (
 )
 from quiltbook.yardage.patches import Join, Patch, Step
 from quiltbook.yardage.topplan import Round, TopError, TopPlan
+from quiltbook.yardage.units import Units
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -80,10 +82,25 @@ class RoundMotifs:
 
 
 @dataclass(frozen=True, slots=True)
+class PiecedRound:
+    """How the units `fit`, and `other` lengths of them that would; `middle`: the top with its coping, round which they lie.
+
+    `units`: the ways to sew them many at a time.
+    """
+
+    fit: Fit
+    other: tuple[Fit, ...]
+    middle: Size
+    patches: tuple[Patch, ...]
+    units: tuple[Units, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RoundResult:
     """A border as sewn round a top of `inner` size, which it makes `planned`; `finished` is that, or what was measured.
 
-    `pieces` stand in the order they are joined. `seam_length`: of the seams that join the border on, corners included.
+    `pieces` stand in the order they are joined. `seam_length`: of the seams that join the border on, corners included. Of a
+    pieced border `pieces` are its coping and its plain corners, and `pieced` all the rest.
     """
 
     role: str
@@ -95,6 +112,13 @@ class RoundResult:
     pieces: tuple[BorderPiece, ...]
     motifs: RoundMotifs | None
     seam_length: Length
+    pieced: PiecedRound | None = None
+
+    @property
+    def strips(self) -> int:
+        """The strips and pieced lengths to join on, sides and ends."""
+        coping = sum(piece.count for piece in self.pieces if piece.part.startswith("coping"))
+        return 4 + coping
 
 
 def border_name(index: int) -> str:
@@ -128,29 +152,36 @@ def _pieces(plan: TopPlan, round_: Round, inner: Size) -> tuple[BorderPiece, ...
     b, w, length = (Fraction(side) for side in (round_.width, inner.width, inner.length))
     sides_long = round_.corners == "mitred" or (round_.corners == "butted" and round_.first == "ends")
     ends_long = round_.corners == "mitred" or (round_.corners == "butted" and round_.first == "sides")
-    side = _strip(plan, round_, "side", length + 2 * b * sides_long, length)
-    end = _strip(plan, round_, "end", w + 2 * b * ends_long, w)
+    corners, long = round_.corners, round_.cut_long
+    side = strip(plan, "side", b, length + 2 * b * sides_long, length, corners=corners, cut_long=long)
+    end = strip(plan, "end", b, w + 2 * b * ends_long, w, corners=corners, cut_long=long)
     strips = (side, end) if round_.first == "sides" else (end, side)
     if round_.corners != "cornerstones":
         return strips
+    return (*strips, cornerstones(plan, b))
+
+
+def cornerstones(plan: TopPlan, width: Fraction) -> BorderPiece:
+    """The four corner squares of a border of that finished width."""
     s = Fraction(plan.seam_allowance)
-    exact = b + 2 * s
+    exact = width + 2 * s
     cut = round_up(exact, plan.round_up)
-    steps = (Step("cornerstone", {"border width": b, "seam allowance": s, "cut": cut}),)
-    stone = BorderPiece("cornerstone", 4, Size(b, b), Size(exact, exact), Size(cut, cut), 1, None, steps)
-    return (*strips, stone)
+    steps = (Step("cornerstone", {"border width": width, "seam allowance": s, "cut": cut}),)
+    return BorderPiece("cornerstone", 4, Size(width, width), Size(exact, exact), Size(cut, cut), 1, None, steps)
 
 
-def _strip(plan: TopPlan, round_: Round, part: str, finished: Fraction, top: Fraction) -> BorderPiece:
-    """A side or an end of `finished` length, along an edge of the top `top` long."""
-    b, s, long = Fraction(round_.width), Fraction(plan.seam_allowance), Fraction(round_.cut_long)
+def strip(
+    plan: TopPlan, part: str, width: Length, finished: Fraction, top: Fraction, *, corners: str, cut_long: Length = 0
+) -> BorderPiece:
+    """Two sides or ends of a border `width` wide and `finished` long, along an edge of the top `top` long."""
+    b, s, long = Fraction(width), Fraction(plan.seam_allowance), Fraction(cut_long)
     across = b + 2 * s
-    if round_.corners == "mitred":
+    if corners == "mitred":
         along = finished + 2 * s * Fraction(1 + math.sqrt(2)) + Fraction(plan.mitre_extra) + long
     else:
         along = finished + 2 * s + long
     cut = Size(round_up(across, plan.round_up), round_up(along, plan.round_up))
-    join = Join(_join_loss(plan, int(cut.width)), plan.join_least)
+    join = join_of(plan, int(cut.width))
     joined = lengths_needed(Fraction(cut.length), Fraction(plan.cloth_width), Fraction(join.loss))
     if joined is None:
         raise TopError("cloth_width", "It must be wider than what a join takes off.")
@@ -161,17 +192,22 @@ def _strip(plan: TopPlan, round_: Round, part: str, finished: Fraction, top: Fra
         "finished": finished,
         "cut": cut.length,
     }
-    if round_.corners == "mitred":
+    if corners == "mitred":
         figures["mitre extra"] = plan.mitre_extra
     if long:
         figures["cut long"] = long
     if joined > 1:
         figures |= {"cloth width": plan.cloth_width, "lost at a join": join.loss}
-    steps = (Step(f"{round_.corners} {part}", figures, {"lengths joined": joined}),)
+    steps = (Step(f"{corners} {part}", figures, {"lengths joined": joined}),)
     sizes = (Size(b, finished), Size(across, along), cut)
-    if part == "end":
+    if part.endswith("end"):
         sizes = (Size(finished, b), Size(along, across), Size(cut.length, cut.width))
     return BorderPiece(part, 2, *sizes, joined, join, steps)
+
+
+def join_of(plan: TopPlan, cut_width: int) -> Join:
+    """How strips of that cut width are joined from several lengths."""
+    return Join(_join_loss(plan, cut_width), plan.join_least)
 
 
 def _join_loss(plan: TopPlan, cut_width: int) -> int:

@@ -7,9 +7,11 @@ its motifs upon them. Background pieces fill the top exactly; the outlines are t
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from quiltbook.measures import Size
-from quiltbook.yardage.borders import RoundResult
-from quiltbook.yardage.shapes import Edge, Outline, Point, ring
+from quiltbook.yardage.borders import PiecedRound, RoundResult
+from quiltbook.yardage.centres import CentreResult
+from quiltbook.yardage.outline import Edge, Outline, Point, ring
+from quiltbook.yardage.pieced import placed
+from quiltbook.yardage.topplan import TopPlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,21 +25,26 @@ class Drawn:
     side: str | None = None
 
 
-def draw(centre: Size, rounds: Sequence[RoundResult]) -> tuple[Drawn, ...]:
-    """Every patch of a top whose centre finishes at `centre`, all rounds lying evenly about it."""
-    whole = rounds[-1].finished if rounds else centre
+def draw(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) -> tuple[Drawn, ...]:
+    """Every patch of a top, all rounds lying evenly about its centre."""
+    whole = rounds[-1].finished if rounds else centre.finished
     x, y = float(whole.width) / 2, float(whole.length) / 2
-    w, h = float(centre.width) / 2, float(centre.length) / 2
-    drawn = [Drawn("panel", "panel", None, _box(-w, -h, w, h).moved(x, y).edges)]
+    w, h = float(centre.finished.width) / 2, float(centre.finished.length) / 2
+    drawn = [Drawn(one.role, one.part, None, one.outline.moved(x - w, y - h).edges) for one in centre.placed]
     for index, result in enumerate(rounds):
         for part, side, outline in (*_background(result), *_flowers(result)):
             drawn.append(Drawn(_role(result, part), part, index, outline.moved(x, y).edges, side))
+        asked = plan.rounds[index].pieced
+        if asked:
+            drawn += [Drawn(one.role, one.part, index, one.outline.moved(x, y).edges) for one in placed(result, asked)]
     return tuple(drawn)
 
 
 def _role(result: RoundResult, part: str) -> str:
     names = {
         "cornerstone": " cornerstones",
+        "coping side": " coping",
+        "coping end": " coping",
         "flower centre": " flower centres",
         "petal": " petals",
         "petal hexagon": " petals",
@@ -53,6 +60,9 @@ def _background(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:
     """Part, side and outline of each piece of a border, the quilt's middle at the origin."""
     w, h = float(result.inner.width) / 2, float(result.inner.length) / 2
     ow, oh = float(result.finished.width) / 2, float(result.finished.length) / 2
+    if result.pieced:
+        yield from _round_pieced(result, result.pieced)
+        return
     if result.corners == "mitred":
         inner: list[Point] = [(-w, -h), (w, -h), (w, h), (-w, h)]
         outer: list[Point] = [(-ow, -oh), (ow, -oh), (ow, oh), (-ow, oh)]
@@ -68,10 +78,28 @@ def _background(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:
     yield "end", "top", _box(-reach_x, -oh, reach_x, -h)
     yield "end", "bottom", _box(-reach_x, h, reach_x, oh)
     if result.corners == "cornerstones":
-        yield "cornerstone", "top left", _box(-ow, -oh, -w, -h)
-        yield "cornerstone", "top right", _box(w, -oh, ow, -h)
-        yield "cornerstone", "bottom right", _box(w, h, ow, oh)
-        yield "cornerstone", "bottom left", _box(-ow, h, -w, oh)
+        yield from _corners(w, h, ow, oh)
+
+
+def _corners(w: float, h: float, ow: float, oh: float) -> Iterator[tuple[str, str, Outline]]:
+    yield "cornerstone", "top left", _box(-ow, -oh, -w, -h)
+    yield "cornerstone", "top right", _box(w, -oh, ow, -h)
+    yield "cornerstone", "bottom right", _box(w, h, ow, oh)
+    yield "cornerstone", "bottom left", _box(-ow, h, -w, oh)
+
+
+def _round_pieced(result: RoundResult, pieced: PiecedRound) -> Iterator[tuple[str, str, Outline]]:
+    """The coping and the plain corners of a pieced border."""
+    w, h = float(result.inner.width) / 2, float(result.inner.length) / 2
+    mw, mh = float(pieced.middle.width) / 2, float(pieced.middle.length) / 2
+    if mw > w:
+        yield "coping side", "left", _box(-mw, -h, -w, h)
+        yield "coping side", "right", _box(w, -h, mw, h)
+    if mh > h:
+        yield "coping end", "top", _box(-mw, -mh, mw, -h)
+        yield "coping end", "bottom", _box(-mw, h, mw, mh)
+    if any(piece.part == "cornerstone" for piece in result.pieces):
+        yield from _corners(mw, mh, float(result.finished.width) / 2, float(result.finished.length) / 2)
 
 
 def _flowers(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:

@@ -109,6 +109,10 @@ class Outline:
         (left, top), (right, bottom) = self.box
         return Size(right - left, bottom - top)
 
+    def stretched(self, x: float, y: float) -> "Outline":
+        """With all it measures across times `x`, and down times `y`; of straight edges only, for arcs would not stay arcs."""
+        return ring([(edge.start[0] * x, edge.start[1] * y) for edge in self.edges])
+
     def moved(self, x: float, y: float, turn: float = 0.0) -> "Outline":
         """Turned clockwise by `turn` radians about the origin, then moved."""
         cos, sin = math.cos(turn), math.sin(turn)
@@ -117,6 +121,15 @@ class Outline:
             return point[0] * cos - point[1] * sin + x, point[0] * sin + point[1] * cos + y
 
         return Outline(tuple(Edge(move(edge.start), move(edge.end), edge.rise) for edge in self.edges))
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A patch of a `role` where it lies."""
+
+    role: str
+    part: str
+    outline: Outline
 
 
 def sweep(centre: Point, start: Point, end: Point, way: float) -> float:

@@ -9,8 +9,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quiltbook.measures import NM_PER_INCH, Length, Size
+from quiltbook.yardage import blocks, fields, fit, setting
+from quiltbook.yardage.blocks import Block
 from quiltbook.yardage.motifs import MOST_ON_A_SIDE, RULES, SIDES, Motif, MotifError, MotifsOnRound, flower
 from quiltbook.yardage.patches import Refusal
+from quiltbook.yardage.setting import Setting
 
 CORNERS = ("butted", "cornerstones", "mitred")
 FIRST = ("sides", "ends")
@@ -39,8 +42,76 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True)
+class Blocks:
+    """A centre of blocks set straight or on point; `designs` take turns, along each row and from row to row.
+
+    On point the main rows have the first design and the blocks between them the second.
+    """
+
+    designs: tuple[Block, ...]
+    setting: Setting
+    measured: Size | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PaperField:
+    """A centre pieced over papers: `rows` of `columns` hexagons or diamonds of `side`, alternate rows shifted by half.
+
+    `turned`: what is turned over the papers. `edge`: "trimmed" to the rectangle it covers, or "applied" whole to a `background`
+    of that finished size, by default the field's own. `angle`: of a diamond's tip, in degrees.
+    """
+
+    shape: str
+    side: Length
+    rows: int
+    columns: int
+    turned: Length
+    edge: str = "trimmed"
+    background: Size | None = None
+    angle: float = 60.0
+    measured: Size | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WholeCloth:
+    """A centre of one cloth, or of as few equal panels, seamed lengthwise, as the cloth's width asks for."""
+
+    width: Length
+    length: Length
+    measured: Size | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SewnTop:
+    """A centre that is a top already sewn, of that finished size."""
+
+    width: Length
+    length: Length
+    measured: Size | None = None
+
+
+type Centre = Panel | Blocks | PaperField | WholeCloth | SewnTop
+
+
+@dataclass(frozen=True, slots=True)
+class Pieced:
+    """What a pieced border is made of: units `unit` long, in which `designs` take turns, their upper edge outward.
+
+    `coping`: the plain border inside that makes the units fit, as in `fit`; at least `least_coping` wide. `corner`: the block in
+    the corners, as drawn in the upper left one; None for plain squares.
+    """
+
+    designs: tuple[Block, ...]
+    unit: Length
+    coping: str = "auto"
+    least_coping: Length = 0
+    corner: Block | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Round:
-    """A border of finished `width`. `first`: which pair is joined first. `cut_long`: added to strips trimmed to measure.
+    """A border of finished `width`. `pieced`: what it is pieced from, with squares or blocks in the corners whatever `corners` says.
+    `first`: which pair is joined first. `cut_long`: added to strips trimmed to measure.
 
     `measured`: what the top measured with it on, seam to seam; later rounds go by it.
     """
@@ -51,6 +122,7 @@ class Round:
     cut_long: Length = 0
     measured: Size | None = None
     motifs: MotifsOnRound | None = None
+    pieced: Pieced | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +134,7 @@ class TopPlan:
     a joined strip is shorter.
     """
 
-    centre: Panel
+    centre: Centre
     rounds: tuple[Round, ...]
     motifs: Mapping[str, Motif]
     seam_allowance: Length
@@ -79,11 +151,7 @@ def check(plan: TopPlan) -> None:
     for name, least in (("seam_allowance", False), ("mitre_extra", False), ("round_up", True), ("cloth_width", True)):
         _positive(name, getattr(plan, name), more_than_zero=least)
     _one_of("join", plan.join, JOINS)
-    _positive("centre.width", plan.centre.width)
-    _positive("centre.length", plan.centre.length)
-    _positive("centre.printed_seam", plan.centre.printed_seam, more_than_zero=False)
-    _positive_size("centre.measured", plan.centre.measured)
-    _positive_size("centre.printed", plan.centre.printed)
+    _check_centre(plan.centre)
     if len(plan.rounds) > MOST_ROUNDS:
         raise TopError("rounds", f"A top has at most {MOST_ROUNDS} rounds.")
     for index, round_ in enumerate(plan.rounds):
@@ -95,6 +163,45 @@ def check(plan: TopPlan) -> None:
             raise TopError(f"motifs.{name}.{error.field}", error.problem) from None
 
 
+def _check_centre(centre: Centre) -> None:
+    _positive_size("centre.measured", centre.measured)
+    if isinstance(centre, Blocks):
+        try:
+            setting.check(centre.setting)
+        except Refusal as error:
+            raise TopError(f"centre.{error.field}", error.problem) from None
+        _check_designs("centre.designs", centre.designs)
+    elif isinstance(centre, PaperField):
+        _positive("centre.seam_allowance", centre.turned, more_than_zero=False)
+        _one_of("centre.edge", centre.edge, fields.EDGES)
+        _positive_size("centre.background", centre.background)
+    else:
+        _positive("centre.width", centre.width)
+        _positive("centre.length", centre.length)
+        if isinstance(centre, Panel):
+            _positive("centre.printed_seam", centre.printed_seam, more_than_zero=False)
+            _positive_size("centre.printed", centre.printed)
+
+
+def _check_designs(where: str, designs: tuple[Block, ...]) -> None:
+    if not designs:
+        raise TopError(where, "It needs a block.")
+    for n, design in enumerate(designs):
+        try:
+            blocks.check(design)
+        except Refusal as error:
+            raise TopError(f"{where}[{n}].{error.field}", error.problem) from None
+
+
+def _check_pieced(where: str, pieced: Pieced) -> None:
+    _positive(f"{where}.unit", pieced.unit)
+    _one_of(f"{where}.coping", pieced.coping, fit.COPINGS)
+    _positive(f"{where}.least_coping", pieced.least_coping, more_than_zero=False)
+    _check_designs(f"{where}.designs", pieced.designs)
+    if pieced.corner:
+        _check_designs(f"{where}.corner", (pieced.corner,))
+
+
 def _check_round(where: str, round_: Round, motifs: Mapping[str, Motif]) -> None:
     _positive(f"{where}.width", round_.width)
     _positive(f"{where}.cut_long", round_.cut_long, more_than_zero=False)
@@ -102,6 +209,10 @@ def _check_round(where: str, round_: Round, motifs: Mapping[str, Motif]) -> None
     _one_of(f"{where}.first", round_.first, FIRST)
     _positive_size(f"{where}.measured", round_.measured)
     on = round_.motifs
+    if round_.pieced:
+        _check_pieced(f"{where}.pieced", round_.pieced)
+        if on:
+            raise TopError(f"{where}.motifs", "A pieced border carries no motifs.")
     if on is None:
         return
     if on.motif not in motifs:

@@ -6,47 +6,61 @@ Widths run across the quilt and lengths down it, so that one-way prints stand up
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
-from quiltbook.measures import Length, Size, round_up
-from quiltbook.yardage.borders import BorderPiece, RoundMotifs, RoundResult, SideMotifs, border, border_name
+from quiltbook.measures import Length, Size
+from quiltbook.yardage.borders import (
+    BorderPiece,
+    PiecedRound,
+    RoundMotifs,
+    RoundResult,
+    SideMotifs,
+    border,
+    border_name,
+)
+from quiltbook.yardage.centres import CentreResult, centre_of
 from quiltbook.yardage.drawing import Drawn, draw
 from quiltbook.yardage.motifs import MotifsOnRound
-from quiltbook.yardage.patches import Patch, Step
-from quiltbook.yardage.topplan import Panel, Round, TopError, TopPlan, check
+from quiltbook.yardage.patches import Patch
+from quiltbook.yardage.pieced import pieced_border
+from quiltbook.yardage.topplan import (
+    Blocks,
+    Panel,
+    PaperField,
+    Pieced,
+    Round,
+    SewnTop,
+    TopError,
+    TopPlan,
+    WholeCloth,
+    check,
+)
 
 __all__ = [
+    "Blocks",
     "BorderPiece",
     "CentreResult",
     "Drawn",
     "MotifsOnRound",
     "Panel",
+    "PaperField",
+    "Pieced",
+    "PiecedRound",
     "Round",
     "RoundMotifs",
     "RoundResult",
     "SewingStep",
+    "SewnTop",
     "SideMotifs",
     "Top",
     "TopError",
     "TopPlan",
+    "WholeCloth",
     "border_name",
     "drawn",
     "work_out",
 ]
 
-
-@dataclass(frozen=True, slots=True)
-class CentreResult:
-    """`cut`: what the centre is cut or trimmed to. For a printed panel, per edge left and right (width), top and bottom
-    (length): `trim` comes off, and `blank` of the unprinted edge is left to show inside the seam.
-    """
-
-    finished: Size
-    planned: Size
-    cut: Size
-    trim: Size | None
-    blank: Size | None
-    steps: tuple[Step, ...]
+_ROLES = {"cornerstone": " cornerstones", "coping side": " coping", "coping end": " coping"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,58 +120,35 @@ class Top:
     @property
     def strips(self) -> int:
         """The border strips to join on, sides and ends."""
-        return 4 * len(self.rounds)
+        return sum(round_.strips for round_ in self.rounds)
 
 
 def work_out(plan: TopPlan) -> Top:
     """Sizes after every round, pieces, patches and the order of sewing. Raises `TopError`, which names the field."""
     check(plan)
-    centre = _centre(plan)
+    centre = centre_of(plan)
     rounds: list[RoundResult] = []
     size = centre.finished
     for index in range(len(plan.rounds)):
-        rounds.append(border(plan, index, size, rounds))
+        pieced = plan.rounds[index].pieced
+        rounds.append(pieced_border(plan, index, size) if pieced else border(plan, index, size, rounds))
         size = rounds[-1].finished
     return Top(plan, centre, tuple(rounds), tuple(_patches(plan, centre, rounds)), tuple(_sewing(plan, centre, rounds)))
 
 
 def drawn(top: Top) -> tuple[Drawn, ...]:
     """Every patch of the top, true to scale, in the order they are painted."""
-    return draw(top.centre.finished, top.rounds)
-
-
-def _centre(plan: TopPlan) -> CentreResult:
-    panel, s = plan.centre, Fraction(plan.seam_allowance)
-    planned = Size(Fraction(panel.width), Fraction(panel.length))
-    exact = Size(planned.width + 2 * s, planned.length + 2 * s)
-    steps = (Step("centre", {"finished width": planned.width, "finished length": planned.length, "seam allowance": s}),)
-    if panel.printed is None and not panel.printed_seam:
-        cut = Size(round_up(exact.width, plan.round_up), round_up(exact.length, plan.round_up))
-        return CentreResult(panel.measured or planned, planned, cut, None, None, steps)
-    seam = Fraction(panel.printed_seam)
-    printed = panel.printed or Size(planned.width + 2 * seam, planned.length + 2 * seam)
-    trim = Size((printed.width - exact.width) / 2, (printed.length - exact.length) / 2)
-    if min(trim.width, trim.length) < 0:
-        where = "centre.printed" if panel.printed else "centre.printed_seam"
-        raise TopError(
-            where,
-            "The printed panel is too small: it must reach a seam allowance beyond the finished size on every edge.",
-        )
-    blank = Size(max(seam - trim.width - s, Fraction(0)), max(seam - trim.length - s, Fraction(0)))
-    cut = Size(round_up(exact.width, 1), round_up(exact.length, 1))  # trimmed to measure, so not to the step
-    return CentreResult(panel.measured or planned, planned, cut, trim, blank, steps)
+    return draw(top.plan, top.centre, top.rounds)
 
 
 def _patches(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) -> Iterator[Patch]:
     s = plan.seam_allowance
-    yield Patch(
-        role="panel", part="panel", round=None, shape="rectangle", finished=centre.planned, cut=centre.cut, count=1, seam_allowance=s,
-    )  # fmt: skip
+    yield from centre.patches
     for index, result in enumerate(rounds):
         for piece in result.pieces:
             stone = piece.part == "cornerstone"
             yield Patch(
-                role=f"{result.role} cornerstones" if stone else result.role,
+                role=result.role + _ROLES.get(piece.part, ""),
                 part=piece.part,
                 round=index,
                 shape="square" if stone else "rectangle",
@@ -167,12 +158,14 @@ def _patches(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult])
                 seam_allowance=s,
                 join=piece.join,
             )
+        if result.pieced:
+            yield from result.pieced.patches
         if result.motifs:
             yield from result.motifs.patches
 
 
 def _sewing(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) -> Iterator[SewingStep]:
-    yield SewingStep("trim" if centre.trim else "begin with", None, "panel", 1, centre.finished)
+    yield from _begin(centre)
     for index, result in enumerate(rounds):
         motifs = result.motifs if result.motifs and result.motifs.flowers else None
         for piece in result.pieces:
@@ -182,9 +175,39 @@ def _sewing(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) 
             yield SewingStep("piece", index, "flower", motifs.flowers)
         if motifs and motifs.applied == "before":
             yield SewingStep("apply", index, "flower", motifs.flowers)
+        if result.pieced:
+            yield from _joining_pieced(index, result, result.pieced)
+            continue
         yield from _joining(index, result, trimmed=bool(plan.rounds[index].cut_long))
         if motifs and motifs.applied == "after":
             yield SewingStep("apply", index, "flower", motifs.flowers)
+
+
+def _begin(centre: CentreResult) -> Iterator[SewingStep]:
+    if centre.kind == "blocks":
+        yield SewingStep("piece", None, "block", centre.count)
+        yield SewingStep("join", None, "blocks", centre.count, centre.finished)
+    elif centre.kind.endswith("field"):
+        yield SewingStep("piece", None, "field patch", centre.count)
+        yield SewingStep("trim" if centre.trim else "apply", None, "field", 1, centre.finished)
+    else:
+        part = {"panel": "panel", "top": "sewn top"}.get(centre.kind, "whole cloth")
+        if centre.count > 1:
+            yield SewingStep("join lengths", None, part, centre.count)
+        yield SewingStep("trim" if centre.trim else "begin with", None, part, 1, centre.finished)
+
+
+def _joining_pieced(index: int, result: RoundResult, pieced: PiecedRound) -> Iterator[SewingStep]:
+    """The coping, then the units sewn into lengths, the sides joined before the ends with the corners."""
+    inner, middle = result.inner, pieced.middle
+    for piece in result.pieces:
+        if piece.part.startswith("coping"):
+            size = Size(middle.width, inner.length) if piece.part == "coping side" else middle
+            yield SewingStep("join", index, piece.part, 2, size)
+    yield SewingStep("piece", index, "unit", 2 * (pieced.fit.across + pieced.fit.down))
+    yield SewingStep("join", index, "side", 2, Size(result.planned.width, middle.length))
+    yield SewingStep("join", index, "cornerstone", 4)
+    yield SewingStep("join", index, "end", 2, result.finished)
 
 
 def _joining(index: int, result: RoundResult, *, trimmed: bool) -> Iterator[SewingStep]:
