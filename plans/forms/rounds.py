@@ -30,7 +30,7 @@ SIDES = (("left", "Left"), ("right", "Right"), ("top", "Top"), ("bottom", "Botto
 PETALS, HEXAGONS = "petals", "hexagons"
 CORNERS = [
     (Round.Corners.BUTTED, "Butted: one pair runs past the other"),
-    (Round.Corners.CORNERSTONES, "A square in each corner"),
+    (Round.Corners.CORNERSTONES, "Cornerstones: a square in each corner"),
     (Round.Corners.MITRED, "Mitred: a seam on the diagonal"),
 ]
 FIRST = [(Round.First.SIDES, "Left and right"), (Round.First.ENDS, "Top and bottom")]
@@ -112,7 +112,7 @@ class RoundForm(forms.Form):
             required=False,
             help_text="Along one edge of the paper: " + example(system, "such as 1 in.", "such as 2.5 cm."),
         )
-        self.fields["outer"] = _choice("Round the middle", OUTER)
+        self.fields["outer"] = _choice("Round the flower centre", OUTER)
         self.fields["petal_rise"] = length(
             "Rise of the petal’s curve",
             LARGEST_FLOWER_SIDE,

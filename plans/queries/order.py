@@ -1,57 +1,30 @@
-"""In what order is the top sewn? The engine's steps as sentences in her own units, each with whether the work log says it is done."""
+"""How far is the top sewn? Each step of sewing it together, in order, with whether the work log says it is done."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from plans.queries.planned import keys_of, named
+from plans.queries.planned import keys_of
+from plans.queries.says import sewing_order as sentences
 from plans.queries.stages import Sewing
 from plans.queries.worked import Worked
-from quiltbook.measures import Size, System, show_size
+from quiltbook.measures import System
 from quiltbook.yardage.tops import SewingStep
-
-PLURALS = {"side": "sides", "end": "ends", "cornerstone": "cornerstones", "corner": "corners", "flower": "flowers"}
-ENDS = "top and bottom"
 
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """One step. `size`: what the top measures then, finished; empty where it does not grow."""
+    """One step, as a sentence."""
 
     words: str
-    size: str
     done: bool
 
 
 def sewing_order(work: Worked, sewing: Sewing, system: System) -> tuple[OrderRow, ...]:
     """The steps from the centre outwards."""
-    return tuple(_row(work, step, sewing, system) for step in work.top.sewing_order)
-
-
-def _row(work: Worked, step: SewingStep, sewing: Sewing, system: System) -> OrderRow:
-    size = (
-        "" if step.size_after is None else show_size(Size(step.size_after.width, step.size_after.length), system=system)
-    )
-    return OrderRow(_words(work, step), size, _done(work, step, sewing))
-
-
-def _words(work: Worked, step: SewingStep) -> str:
-    if step.round is None:
-        return "Trim the panel" if step.what == "trim" else "Begin with the centre"
-    name = list(named(work))[step.round][1]
-    part = ENDS if step.part == "end" else PLURALS[step.part]
-    sentences: Mapping[str, str] = {
-        "join lengths": f"{name}: join lengths into strips for the {part}",
-        "piece": f"{name}: piece {step.count} flowers",
-        "apply": f"{name}: appliqué {step.count} flowers",
-        "trim": f"{name}: trim the {part} to measure",
-        "mitre": f"{name}: mitre the corners",
-    }
-    if step.what == "join" and step.part == "cornerstone":
-        return f"{name}: sew the cornerstones to the other two strips"
-    return sentences.get(step.what, f"{name}: join the {part}")
+    told = zip(sentences(work.top, work.rounds, system), work.top.sewing_order, strict=True)
+    return tuple(OrderRow(words, _done(work, step, sewing)) for words, step in told)
 
 
 def _done(work: Worked, step: SewingStep, sewing: Sewing) -> bool:

@@ -12,7 +12,18 @@ from quiltbook.measures import show_size as plain_size
 from quiltbook.yardage.patches import Step
 from quiltbook.yardage.tops import CentreResult, SewingStep, Top
 
-STRIPS = {"side": "left and right strips", "end": "top and bottom strips"}
+# What the engine's parts are called, several of them.
+PARTS = {
+    "panel": "centre",
+    "side": "left and right strips",
+    "end": "top and bottom strips",
+    "cornerstone": "cornerstones",
+    "petal": "petals",
+    "petal hexagon": "petal hexagons",
+    "flower centre": "flower centres",
+    "backing panel": "backing panels",
+    "binding strip": "binding strip",
+}
 HARD_SPACE = "\u00a0"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -107,7 +118,7 @@ def _sewing(step: SewingStep, top: Top, rows: Sequence[Round], system: System) -
         begin = "Trim the panel" if step.what == "trim" else "Begin with the centre"
         return f"{begin}: it finishes {after}."
     border = mid_sentence(step.round, rows[step.round])
-    strips = STRIPS.get(step.part, "")
+    strips = PARTS.get(step.part, "")
     match step.what:
         case "join lengths":
             return f"Sew lengths together into {number(step.count)} {strips} for {border}."
@@ -122,8 +133,8 @@ def _sewing(step: SewingStep, top: Top, rows: Sequence[Round], system: System) -
         case "mitre":
             return f"Sew the four mitred corners of {border}: the quilt is then {after}."
         case _ if step.part == "cornerstone":
-            second = STRIPS[top.rounds[step.round].pieces[1].part]
-            return f"Sew a corner square to each end of the {second} of {border}."
+            second = PARTS[top.rounds[step.round].pieces[1].part]
+            return f"Sew a cornerstone to each end of the {second} of {border}."
         case _:
             then = f": the quilt is then {after}" if after else ", leaving the corners open"
             return f"Join on the {strips} of {border}{then}."

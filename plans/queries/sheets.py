@@ -8,23 +8,12 @@ from typing import Any
 from django.db.models import Prefetch, QuerySet
 
 from plans.models import CuttingSheet, Miscut, Plan, SheetCloth, SheetLine
+from plans.queries.says import PARTS
 from plans.queries.worked import Fault, Worked, worked
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
 from quiltbook.yardage.cutting import ClothLayout, Cut, Offcut, Placement
 from stash.models import Hold, Piece
-
-PARTS = {
-    "panel": "panel",
-    "side": "sides",
-    "end": "top and bottom",
-    "cornerstone": "cornerstones",
-    "petal": "petals",
-    "petal hexagon": "petal hexagons",
-    "flower centre": "flower centres",
-    "backing panel": "panels",
-    "binding strip": "strip",
-}
 
 
 @dataclass(frozen=True, slots=True)

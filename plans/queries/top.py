@@ -6,7 +6,17 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from plans.models import Round
-from plans.queries.says import centre_how, marked, mid_sentence, number, piece_how, sewing_order, show_length, trimming
+from plans.queries.says import (
+    PARTS,
+    centre_how,
+    marked,
+    mid_sentence,
+    number,
+    piece_how,
+    sewing_order,
+    show_length,
+    trimming,
+)
 from plans.queries.worked import Worked, round_name
 from quiltbook.measures import Length, Size, System
 from quiltbook.yardage.motifs import MOST_MOTIFS, Motif, MotifError, flower, spacing
@@ -14,14 +24,6 @@ from quiltbook.yardage.patches import Patch
 from quiltbook.yardage.tops import BorderPiece, CentreResult, RoundMotifs, RoundResult, SideMotifs
 
 CUT_FROM = "Cut from a rectangle round the shape and its turning."
-_PARTS = {
-    "side": "Left and right strips",
-    "end": "Top and bottom strips",
-    "cornerstone": "Corner squares",
-    "petal": "Petals",
-    "petal hexagon": "Outer hexagons",
-    "flower centre": "Middle hexagons",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,7 @@ def _kind(row: Round) -> str:
 
 def _piece(piece: BorderPiece, system: System) -> PieceRow:
     how = " ".join(piece_how(step, system) for step in piece.steps)
-    return PieceRow(_PARTS[piece.part], piece.count, piece.finished, piece.cut, piece.strips_joined, how)
+    return PieceRow(PARTS[piece.part].capitalize(), piece.count, piece.finished, piece.cut, piece.strips_joined, how)
 
 
 def _flowers(row: Round, motifs: RoundMotifs, system: System) -> FlowersRow:
@@ -177,7 +179,7 @@ def _alike_together(sides: Iterable[SideRow]) -> Iterator[SideRow]:
 
 
 def _shape(patch: Patch) -> PieceRow:
-    return PieceRow(_PARTS[patch.part], patch.count, patch.finished, patch.cut, 1, CUT_FROM)
+    return PieceRow(PARTS[patch.part].capitalize(), patch.count, patch.finished, patch.cut, 1, CUT_FROM)
 
 
 def _side(row: Round, side: SideMotifs, motifs: RoundMotifs, system: System) -> SideRow:

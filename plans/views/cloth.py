@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 from plans.forms.allot import AllotForm, CountForm
 from plans.models import CuttingSheet, Plan
 from plans.queries.cloth import AllottedRow, RoleRow, cloth_page
-from plans.queries.sheets import PARTS
+from plans.queries.says import PARTS
 from plans.queries.worked import Fault, worked
 from plans.queries.would_do import would_do
 from plans.services import allotting, layout, searching, sheets, shopping

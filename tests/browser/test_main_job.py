@@ -101,7 +101,7 @@ def test_the_whole_main_job(page: Page, assert_accessible: AxeCheck, wait_for_ht
     # A panel in three rounds: butted, cornerstones with flowers, mitred.
     walk.plan("Harbour", "24 in", "18 in")
     walk.add_round("2 in", "Butted")
-    walk.add_round("7 in", "A square in each corner")
+    walk.add_round("7 in", "Cornerstones")
     flowers_on(walk, "Second border")
     walk.add_round("3 in", "Mitred")
     walk.says("48 × 42 in")

@@ -17,6 +17,7 @@ from quiltbook.measures import System
 from quiltbook.web import clock
 from tests.factories import NOW, TODAY, PersonFactory
 from tests.plans.medallion import key, medallion, sewn, sit, work_of
+from tests.plans.typed import soft
 
 pytestmark = pytest.mark.django_db
 
@@ -64,7 +65,7 @@ def test_the_sewing_page_tells_what_is_left_and_what_it_waits_for(owner: Client,
     assert "<b>21</b> of 98 shapes done" in page
     assert "3 flowers ready, 14 flowers left" in page
     assert "Waits for the round inside it." in page
-    assert "Garden: join the sides; the top is 42 × 22 in then." in page
+    assert "Join on the left and right strips of Garden: the quilt is then 42 × 22 in." in soft(page)
 
 
 def test_the_sewing_page_of_a_plan_that_cannot_be_worked_out_still_opens(owner: Client, plan: Plan) -> None:

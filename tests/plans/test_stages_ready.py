@@ -11,6 +11,7 @@ from plans.services import stages
 from quiltbook.measures import System
 from tests.factories import NOW, PersonFactory
 from tests.plans.medallion import all_cut, garden, key, medallion, sewn, sit, work_of
+from tests.plans.typed import soft
 
 pytestmark = pytest.mark.django_db
 
@@ -113,20 +114,23 @@ def test_when_all_is_sewn_nothing_is_next(plan: Plan) -> None:
 
 def test_the_sewing_order_tells_each_step_with_the_size_it_makes(plan: Plan) -> None:
     order = sewing_order(work_of(plan), sewn(plan), System.INCHES)
-    told = [(step.words, step.size) for step in order]
+    told = [soft(step.words) for step in order]
     assert told[:3] == [
-        ("Begin with the centre", "24 × 18 in"),
-        ("First border: join the top and bottom", "24 × 22 in"),
-        ("First border: join the sides", "28 × 22 in"),
+        "Begin with the centre: it finishes 24 × 18 in.",
+        "Join on the top and bottom strips of the first border: the quilt is then 24 × 22 in.",
+        "Join on the left and right strips of the first border: the quilt is then 28 × 22 in.",
     ]
-    assert ("Garden: appliqué 14 flowers", "") in told
-    assert told[-1] == ("Third border: mitre the corners", "48 × 42 in")
+    assert "Sew 14 flowers onto the strips of Garden." in told
+    assert told[-1] == "Sew the four mitred corners of the third border: the quilt is then 48 × 42 in."
 
 
 def test_a_step_is_done_once_the_work_log_counts_so_many(plan: Plan) -> None:
     sit(plan, first_join(plan), 30, "2")
     done = [step.words for step in sewing_order(work_of(plan), sewn(plan), System.INCHES) if step.done]
-    assert done == ["Begin with the centre", "First border: join the top and bottom"]
+    assert [soft(words) for words in done] == [
+        "Begin with the centre: it finishes 24 × 18 in.",
+        "Join on the top and bottom strips of the first border: the quilt is then 24 × 22 in.",
+    ]
 
 
 def test_nothing_ready_is_ever_less_than_nothing(plan: Plan) -> None:

@@ -67,7 +67,7 @@ def test_pieces_are_listed_with_what_they_are_cut_to_and_why(signed_in: Client, 
     assert inches[1] == [
         ("Left and right strips", 2, 7.5, 22.5),
         ("Top and bottom strips", 2, 28.5, 7.5),
-        ("Corner squares", 4, 7.5, 7.5),
+        ("Cornerstones", 4, 7.5, 7.5),
     ]
     # L + 2b + 2s(1 + √2) + the 4 in to spare, up to 1/8 in: 36 + 6 + 1.2071 + 4 = 47.2071
     assert inches[2][0] == ("Left and right strips", 2, 3.5, 47.25)
