@@ -59,7 +59,31 @@ class SideMotifs:
     @property
     def fits(self) -> bool:
         """Whether the motifs overlap neither each other nor any seam."""
-        return self.spacing.fits and Fraction(self.reach) <= Fraction(self.room) * (1 + Fraction(1, 10**9))
+        return self.spacing.fits and _holds(self.room, self.reach)
+
+    @property
+    def to_seam(self) -> Length:
+        """How far the motifs keep from the seams along the strip; negative where they reach across one."""
+        return (Fraction(self.room) - Fraction(self.reach)) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class CornerMotifs:
+    """One motif in the middle of each corner, `room` square; `from_raw_edge`: its middle from both raw edges of the corner."""
+
+    count: int
+    size: Size
+    room: Length
+    from_raw_edge: Length
+
+    @property
+    def fits(self) -> bool:
+        return _holds(self.room, max(self.size.width, self.size.length))
+
+
+def _holds(room: Length, reach: Length) -> bool:
+    """Whether a motif that reaches so far fits in that room; roots come as floats."""
+    return Fraction(reach) <= Fraction(room) * (1 + Fraction(1, 10**9))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +99,11 @@ class RoundMotifs:
     piecing_seam_length: Length
     edge_length: Length
     patches: tuple[Patch, ...]
+    corners: CornerMotifs | None = None
 
     @property
     def fits(self) -> bool:
-        return all(side.fits for side in self.sides)
+        return all(side.fits for side in self.sides) and (self.corners is None or self.corners.fits)
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,11 +273,15 @@ def _motifs(
     for side in SIDES:
         if on.on(side):
             upright = side in ("left", "right")
-            strip = _strip_length(round_, inner, pieces, upright)
+            strip_length = _strip_length(round_, inner, pieces, upright)
             along, across = (one.size.length, one.size.width) if upright else (one.size.width, one.size.length)
-            placed = _placed(plan, index, side, strip, along, on, before)
-            sides.append(SideMotifs(side, strip, placed, across, round_.width))
-    flowers = sum(side.spacing.count for side in sides)
+            placed = _placed(plan, index, side, strip_length, along, on, before, pieces)
+            sides.append(SideMotifs(side, strip_length, placed, across, round_.width))
+    corners = None
+    if on.corners:
+        raw = Fraction(round_.width) / 2 + Fraction(plan.seam_allowance)
+        corners = CornerMotifs(4, one.size, round_.width, raw)
+    flowers = sum(side.spacing.count for side in sides) + (4 if corners else 0)
     patches = flower_patches(
         motif, flowers=flowers, role=border_name(index), round_index=index, round_up_to=plan.round_up
     )
@@ -266,13 +295,18 @@ def _motifs(
         piecing_seam_length=flowers * one.seam_length,
         edge_length=flowers * one.edge_length,
         patches=patches,
+        corners=corners,
     )
 
 
 def _strip_length(round_: Round, inner: Size, pieces: Sequence[BorderPiece], upright: bool) -> Fraction:
-    """Seam to seam; on a mitred strip along its inner edge, where nothing runs into the mitre."""
-    if round_.corners == "mitred":
+    """Seam to seam; on a mitred strip, and between corners that carry a motif, along the top's own edge."""
+    if round_.corners == "mitred" or (round_.motifs and round_.motifs.corners):
         return Fraction(inner.length if upright else inner.width)
+    return _whole_strip(pieces, upright)
+
+
+def _whole_strip(pieces: Sequence[BorderPiece], upright: bool) -> Fraction:
     piece = next(piece for piece in pieces if piece.part == ("side" if upright else "end"))
     return Fraction(piece.finished.length if upright else piece.finished.width)
 
@@ -285,10 +319,13 @@ def _placed(
     along: Length,
     on: MotifsOnRound,
     before: Sequence[RoundResult],
+    pieces: Sequence[BorderPiece],
 ) -> Spacing:
     round_, s = plan.rounds[index], Fraction(plan.seam_allowance)
     # the raw end lies one allowance beyond the seam; on a mitred strip, a border's width and the mitre's share beyond
     raw = Fraction(round_.width) + s * Fraction(1 + math.sqrt(2)) if round_.corners == "mitred" else s
+    if round_.corners == "butted":  # a strip that runs through the corners begins before the part between them
+        raw += (_whole_strip(pieces, side in ("left", "right")) - strip) / 2
     align_to: tuple[Length, ...] = ()
     shift = Fraction(0)
     if on.rule == "aligned":

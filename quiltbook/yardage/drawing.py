@@ -108,15 +108,18 @@ def _flowers(result: RoundResult) -> Iterator[tuple[str, str, Outline]]:
     across_x = float(result.inner.width + result.finished.width) / 4
     across_y = float(result.inner.length + result.finished.length) / 4
     one = result.motifs.flower
+    spots: list[tuple[str, float, float]] = []
     for motifs in result.motifs.sides:
-        for centre in motifs.spacing.from_centre:
-            along = float(centre)
-            x, y = {
-                "left": (-across_x, along),
-                "right": (across_x, along),
-                "top": (along, -across_y),
-                "bottom": (along, across_y),
-            }[motifs.side]
-            for outline in one.outer:
-                yield one.outer_part, motifs.side, outline.moved(x, y)
-            yield "flower centre", motifs.side, one.centre.moved(x, y)
+        for along in map(float, motifs.spacing.from_centre):
+            at = {"left": (-across_x, along), "right": (across_x, along), "top": (along, -across_y)}
+            spots.append((motifs.side, *at.get(motifs.side, (along, across_y))))
+    if result.motifs.corners:
+        spots += [
+            (f"{up} {side}", x, y)
+            for up, y in (("top", -across_y), ("bottom", across_y))
+            for side, x in (("left", -across_x), ("right", across_x))
+        ]
+    for side, x, y in spots:
+        for outline in one.outer:
+            yield one.outer_part, side, outline.moved(x, y)
+        yield "flower centre", side, one.centre.moved(x, y)

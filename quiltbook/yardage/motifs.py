@@ -43,6 +43,7 @@ class MotifsOnRound:
     """How many of the motif named `motif` lie on each side, by which rule of `spacing`.
 
     `applied`: "before" or "after" the border is joined. "aligned" goes by the nearest inner round that carries motifs.
+    `corners`: one more in the middle of each corner; the sides' then keep to the strip between the corners.
     """
 
     motif: str
@@ -53,6 +54,7 @@ class MotifsOnRound:
     rule: str = "even"
     applied: str = "before"
     end_margin: Length = 0
+    corners: bool = False
 
     def on(self, side: str) -> int:
         return {"left": self.left, "right": self.right, "top": self.top, "bottom": self.bottom}[side]
@@ -142,7 +144,8 @@ class Spacing:
 
     `centres` run from the strip's finished left (or upper) end; `from_centre` from its middle, negative leftward;
     `from_raw_edge` from the left end of the strip as cut to exact length. `gap` is that of the rule, or the least
-    between neighbours; None where one motif stands alone. `fits`: no motif overlaps another or an end.
+    between neighbours; None where one motif stands alone. `fits`: no motif overlaps another or an end. `from_neighbour`: from
+    each middle to the next. `to_end`: how far the outermost motifs keep from the finished ends, the seams; negative beyond.
     """
 
     count: int
@@ -152,6 +155,8 @@ class Spacing:
     gap: Length | None
     fits: bool
     steps: tuple[Step, ...]
+    from_neighbour: tuple[Length, ...] = ()
+    to_end: Length | None = None
 
 
 def spacing(
@@ -199,6 +204,8 @@ def spacing(
         gap=gap,
         fits=fits,
         steps=(Step(f"motifs by {rule}", figures, {"motifs": len(centres)}),),
+        from_neighbour=tuple(b - a for a, b in pairwise(centres)),
+        to_end=min(centres[0], whole - centres[-1]) - m / 2 if centres else None,
     )
 
 
