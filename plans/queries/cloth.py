@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plans.models import Allotment, CuttingSheet, Plan, SheetCloth, SheetLine
 from plans.queries.left import RoleLeft, roles_left
-from plans.queries.needs import Key, Misfit, key_of, misfits, needs
+from plans.queries.needs import Key, Misfit, key_of, laid_on, misfits, needs
 from plans.queries.sheets import SheetRow, drafts
 from plans.queries.worked import RolePatch, Worked
 from quiltbook.measures import Size
@@ -42,11 +42,6 @@ class RoleRow:
     @property
     def short(self) -> int:
         return self.left.missing - self.laid
-
-    @property
-    def sets_of(self) -> int:
-        """So many at a time share a fabric."""
-        return max(patch.alike for patch in self.patches)
 
     @property
     def standing(self) -> str:
@@ -111,12 +106,9 @@ def _allotted_row(row: Allotment, first: bool) -> AllottedRow:
 
 def _in_drafts(plan: Plan) -> tuple[Counter[Key], Counter[Key]]:
     """Patches the drafts have laid out, and those they were asked for (laid out or not)."""
-    laid: Counter[Key] = Counter()
     missing: Counter[Key] = Counter()
     rows = CuttingSheet.objects.drafts().filter(plan=plan)
-    for line in SheetLine.objects.filter(cloth__sheet__in=rows):
-        if line.join_part in (None, 1):
-            laid[key_of(line.role, line.part, line.size)] += line.count
+    laid = laid_on(SheetLine.objects.filter(cloth__sheet__in=rows))
     for sheet in rows:
         for row in sheet.uncut:
             missing[key_of(row["role"], row["part"], Size(row["width"], row["length"]))] += row["count"]

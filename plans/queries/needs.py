@@ -101,6 +101,15 @@ def misfits(plan: Plan, worked: Worked) -> tuple[Misfit, ...]:
     return tuple(found)
 
 
+def laid_on(lines: Iterable[SheetLine]) -> Counter[Key]:
+    """Patches that lie on these lines of sheets; a joined strip once, by the first of its lengths."""
+    laid: Counter[Key] = Counter()
+    for line in lines:
+        if line.join_part in (None, 1):
+            laid[key_of(line.role, line.part, line.size)] += line.count
+    return laid
+
+
 def _lines(plan: Plan) -> Iterable[SheetLine]:
     lines = SheetLine.objects.filter(cloth__sheet__plan=plan).exclude(cloth__sheet__state=CuttingSheet.State.DRAFT)
     return lines.select_related("cloth__sheet").prefetch_related("miscuts")

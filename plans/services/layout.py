@@ -32,12 +32,28 @@ type LayOut = Callable[[CuttingJob], Layout]
 
 @dataclass(slots=True)
 class Share:
-    """What one fabric is to give, and how it gives it: counts by the need's place in the list."""
+    """What one fabric is to give: counts by the need's place in the list."""
 
     fabric: Fabric
     counts: Counter[int] = field(default_factory=Counter)
-    layout: Layout | None = None
-    pieces: dict[str, Piece] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """How a fabric gives its share: the layout, and the pieces it may name by their id."""
+
+    share: Share
+    layout: Layout
+    pieces: Mapping[str, Piece]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """All that the engine's answer depends on, save the cloth: an answer is kept only while the question is still the same."""
+
+    needs: tuple[Need, ...]
+    allotments: tuple[tuple[str, int, int | None], ...]
+    least_offcut: int
 
 
 def lay_out_plan(
@@ -45,12 +61,17 @@ def lay_out_plan(
 ) -> list[CuttingSheet]:
     """Lay out all that is still needed and allotted; replaces the plan's drafts. Raises PlanError when the plan cannot be worked out."""
     plan.refresh_from_db()
+    question = _question(plan)
+    return _keep_drafts(plan, question, share_out(plan, question.needs, method=method, lay_out=lay_out), method, now)
+
+
+def _question(plan: Plan) -> Question:
+    refuse_unless(can_change(plan))
     work = worked(plan)
     if isinstance(work, Fault):
         raise PlanError(f"The plan cannot be worked out yet: {work.sentence}")
-    refuse_unless(can_change(plan))
-    wanted = needs(plan, work)
-    return _keep_drafts(plan, wanted, share_out(plan, wanted, method=method, lay_out=lay_out), method, now)
+    allotments = plan.allotments.order_by("role", "position", "pk").values_list("role", "fabric_id", "count")
+    return Question(needs(plan, work), tuple(allotments), plan.least_offcut)
 
 
 def label(index: int) -> str:
@@ -59,18 +80,19 @@ def label(index: int) -> str:
     return (label(tens - 1) if tens else "") + ascii_uppercase[ones]
 
 
-def share_out(plan: Plan, wanted: Sequence[Need], *, method: str, lay_out: LayOut) -> list[Share]:
+def share_out(plan: Plan, wanted: Sequence[Need], *, method: str, lay_out: LayOut) -> list[Laid]:
     """Give each need to its role's fabrics in her order: those with a count take it, the first without takes the rest, and what does
     not fit on one goes on to the next without a count. A need only ever moves on, so this ends."""
     allotted = _allotments_by_role(plan)
     shares: dict[int, Share] = {}
     for index, fabric, count in _first_shares(plan, wanted, allotted):
         shares.setdefault(fabric.pk, Share(fabric)).counts[index] += count
+    laid: dict[int, Laid] = {}
     queue = list(shares.values())
     while queue:
         share = queue.pop(0)
-        share.layout, share.pieces = _lay_out_share(share, wanted, plan, method, lay_out)
-        for index, count in _uncut(share.layout).items():
+        laid[share.fabric.pk] = _lay_out_share(share, wanted, plan, method, lay_out)
+        for index, count in _uncut(laid[share.fabric.pk].layout).items():
             onward = _next_open(allotted[wanted[index].role.key], share.fabric)
             if onward is None:
                 continue
@@ -79,7 +101,7 @@ def share_out(plan: Plan, wanted: Sequence[Need], *, method: str, lay_out: LayOu
             other.counts[index] += count
             if other not in queue:
                 queue.append(other)
-    return [share for share in shares.values() if share.counts.total()]
+    return [laid[pk] for pk, share in shares.items() if share.counts.total()]
 
 
 def _allotments_by_role(plan: Plan) -> dict[str, list[Allotment]]:
@@ -122,9 +144,7 @@ def _next_open(allotments: Sequence[Allotment], after: Fabric) -> Fabric | None:
     return next((a.fabric for a in allotments[here + 1 :] if a.count is None), None)
 
 
-def _lay_out_share(
-    share: Share, wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut
-) -> tuple[Layout, dict[str, Piece]]:
+def _lay_out_share(share: Share, wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut) -> Laid:
     """On what lies on the shelf; only when that is not enough, on offcuts that are still to come as well."""
     free = list(Piece.objects.free().filter(fabric=share.fabric).order_by("pk"))
     here = [piece for piece in free if piece.on_shelf]
@@ -133,7 +153,7 @@ def _lay_out_share(
         with_expected = _ask(share, free, wanted, plan, method, lay_out)
         if _missing(with_expected) < _missing(layout):
             layout = with_expected
-    return layout, {str(piece.pk): piece for piece in free}
+    return Laid(share, layout, {str(piece.pk): piece for piece in free})
 
 
 def _ask(
@@ -213,21 +233,20 @@ def _missing(layout: Layout) -> int:
 
 @transaction.atomic
 def _keep_drafts(
-    plan: Plan, wanted: Sequence[Need], shares: Sequence[Share], method: str, now: datetime
+    plan: Plan, question: Question, found: Sequence[Laid], method: str, now: datetime
 ) -> list[CuttingSheet]:
     # The engine was asked outside any transaction: what was changed meanwhile is not laid out by its answer.
-    if Plan.objects.select_for_update().get(pk=plan.pk).touched_at != plan.touched_at:
+    if _question(Plan.objects.select_for_update().get(pk=plan.pk)) != question:
         raise PlanError("The plan was changed while it was laid out: lay it out again.")
     CuttingSheet.objects.drafts().filter(plan=plan).delete()
     touch(plan, now)
-    return [_keep_draft(plan, wanted, share, method, now) for share in shares]
+    return [_keep_draft(plan, question.needs, laid, method, now) for laid in found]
 
 
-def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, now: datetime) -> CuttingSheet:
-    layout = share.layout
-    assert layout is not None  # noqa: S101 - share_out laid every share out
-    laid = Counter(_index(p.patch) for cloth in layout.cloths for p in cloth.placements if p.part in (None, 1))
-    short = share.counts - laid  # the layout's own list names those too that have gone on to another fabric
+def _keep_draft(plan: Plan, wanted: Sequence[Need], laid: Laid, method: str, now: datetime) -> CuttingSheet:
+    share, layout = laid.share, laid.layout
+    placed = Counter(_index(p.patch) for cloth in layout.cloths for p in cloth.placements if p.part in (None, 1))
+    short = share.counts - placed  # the layout's own list names those too that have gone on to another fabric
     sheet = CuttingSheet.objects.create(
         plan=plan,
         fabric=share.fabric,
@@ -241,7 +260,7 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], share: Share, method: str, n
     marked = {label(i): Marked(need.role.key, need.patch.part, need.patch.size) for i, need in enumerate(wanted)}
     joins = Counter((p.patch, p.whole) for cloth in layout.cloths for p in cloth.placements)
     for position, cloth in enumerate(layout.cloths):
-        add_cloth(sheet, position, share.pieces[cloth.id], cloth, marked, joins)
+        add_cloth(sheet, position, laid.pieces[cloth.id], cloth, marked, joins)
     return sheet
 
 

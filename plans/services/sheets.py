@@ -3,7 +3,6 @@ releasing gives back all that is not cut, save cloth whose offcuts another sheet
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 from datetime import datetime
 
@@ -12,7 +11,7 @@ from django.db.models import QuerySet
 
 from plans.models import CuttingSheet, Plan, SheetCloth, SheetLine, SheetOffcut
 from plans.models.plan import State
-from plans.queries.needs import Key, key_of, needs
+from plans.queries.needs import laid_on, needs
 from plans.queries.worked import Fault, worked
 from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
@@ -138,10 +137,7 @@ def _still_wanted(sheet: CuttingSheet, cloths: Iterable[SheetCloth]) -> None:
     if isinstance(work, Fault):
         raise PlanError(f"The plan cannot be worked out: {work.sentence}")
     wanted = {need.key: need.count for need in needs(sheet.plan, work)}
-    laid = Counter[Key]()
-    for line in SheetLine.objects.filter(cloth__in=list(cloths)):
-        if line.join_part in (None, 1):
-            laid[key_of(line.role, line.part, line.size)] += line.count
+    laid = laid_on(SheetLine.objects.filter(cloth__in=list(cloths)))
     if any(count > wanted.get(key, 0) for key, count in laid.items()):
         raise PlanError("The plan has changed since this was laid out: lay it out again.")
 

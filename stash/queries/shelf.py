@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, Q, QuerySet
@@ -130,10 +129,6 @@ def one_piece(*, owner: Person, piece_id: int) -> PieceRow:
     """One piece, whether or not it is still there; raises Piece.DoesNotExist when the owner has none of that id."""
     piece = Piece.objects.of(owner).get(pk=piece_id)
     return piece_row(piece, Hold.objects.live().filter(piece=piece).first())
-
-
-def fabrics_by_id(*, owner: Person, ids: Iterable[int]) -> dict[int, FabricRow]:
-    return {row.id: row for row in _rows(Fabric.objects.of(owner).filter(pk__in=list(ids)))}
 
 
 def alike(*, owner: Person, name: str) -> tuple[FabricRow, ...]:

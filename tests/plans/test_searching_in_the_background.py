@@ -7,7 +7,7 @@ from django.urls import reverse
 from pytest_django import Settings
 
 from plans.models import CuttingSheet, LayoutSearch, Plan
-from plans.services import layout, searching
+from plans.services import layout, plans, searching
 from plans.services.errors import PlanError
 from quiltbook.people.models import Person
 from quiltbook.yardage.cutting import CuttingJob, Layout
@@ -77,12 +77,19 @@ def test_what_was_changed_meanwhile_is_not_laid_out_by_an_old_answer(plan: Plan,
 
     def meanwhile(job: CuttingJob) -> Layout:
         give(plan, "binding", oat)
-        Plan.objects.filter(pk=plan.pk).update(touched_at=LATER)
         return lay_out(job)
 
     with pytest.raises(PlanError, match="changed while it was laid out"):
         layout.lay_out_plan(plan=plan, now=NOW, lay_out=meanwhile)
     assert not CuttingSheet.objects.exists()
+
+
+def test_what_changes_nothing_of_the_cloth_spoils_no_search(plan: Plan, kelp: Fabric) -> None:
+    def meanwhile(job: CuttingJob) -> Layout:
+        plans.rename(plan=plan, name="Another name", note="", now=LATER)
+        return lay_out(job)
+
+    assert layout.lay_out_plan(plan=plan, now=NOW, lay_out=meanwhile) == list(CuttingSheet.objects.drafts())
 
 
 def test_a_search_whose_worker_was_killed_does_not_bar_the_next(plan: Plan, kelp: Fabric) -> None:
