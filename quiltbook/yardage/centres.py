@@ -4,7 +4,7 @@ A panel is trimmed round its middle; blocks come with their setting; a paper-pie
 may be seamed; a top sewn before takes nothing.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -27,8 +27,7 @@ class CentreResult:
     (length): `trim` comes off, and `blank` of the unprinted edge is left to show inside the seam.
 
     `kind`: "panel", "blocks", "hexagon field", "diamond field", "whole cloth" or "top". `count`: of blocks, pieces of a field or
-    panels of a whole cloth. `units`: the ways to sew its blocks' units many at a time. `placed`: its patches as painted, from its
-    own top left corner, at the size it finishes.
+    panels of a whole cloth. `units`: the ways to sew its blocks' units many at a time.
     """
 
     finished: Size
@@ -41,7 +40,6 @@ class CentreResult:
     count: int = 1
     patches: tuple[Patch, ...] = ()
     units: tuple[Units, ...] = ()
-    placed: tuple[Placed, ...] = ()
 
 
 def centre_of(plan: TopPlan) -> CentreResult:
@@ -97,10 +95,7 @@ def _panel(plan: TopPlan, panel: Panel) -> CentreResult:
         role="panel", part="panel", round=None, shape="rectangle", finished=planned, cut=cut, count=1,
         seam_allowance=plan.seam_allowance,
     )  # fmt: skip
-    drawn = Placed("panel", "panel", _box(0, 0, finished.width, finished.length))
-    return CentreResult(
-        finished, planned, cut, trim, blank, (_size_step(planned, s),), patches=(patch,), placed=(drawn,)
-    )
+    return CentreResult(finished, planned, cut, trim, blank, (_size_step(planned, s),), patches=(patch,))
 
 
 def _cloth(plan: TopPlan, centre: WholeCloth | SewnTop) -> CentreResult:
@@ -108,8 +103,7 @@ def _cloth(plan: TopPlan, centre: WholeCloth | SewnTop) -> CentreResult:
     planned = Size(Fraction(centre.width), Fraction(centre.length))
     finished, cut = centre.measured or planned, _up(_with_seams(planned, s), plan.round_up)
     if isinstance(centre, SewnTop):
-        drawn = Placed("sewn top", "sewn top", _box(0, 0, finished.width, finished.length))
-        return CentreResult(finished, planned, cut, None, None, (_size_step(planned, s),), kind="top", placed=(drawn,))
+        return CentreResult(finished, planned, cut, None, None, (_size_step(planned, s),), kind="top")
     panels = lengths_needed(Fraction(planned.width) + 2 * s, Fraction(plan.cloth_width), 2 * s)
     if panels is None:
         raise TopError("cloth_width", "It must be wider than what a seam takes off.")
@@ -118,7 +112,6 @@ def _cloth(plan: TopPlan, centre: WholeCloth | SewnTop) -> CentreResult:
         role="whole cloth", part="whole cloth", round=None, shape="rectangle", finished=each,
         cut=_up(_with_seams(each, s), plan.round_up), count=panels, seam_allowance=plan.seam_allowance,
     )  # fmt: skip
-    wide = Fraction(finished.width) / panels
     step = _size_step(planned, s)
     return CentreResult(
         finished,
@@ -130,9 +123,6 @@ def _cloth(plan: TopPlan, centre: WholeCloth | SewnTop) -> CentreResult:
         kind="whole cloth",
         count=panels,
         patches=(patch,),
-        placed=tuple(
-            Placed("whole cloth", "whole cloth", _box(n * wide, 0, wide, finished.length)) for n in range(panels)
-        ),
     )
 
 
@@ -167,14 +157,7 @@ def _blocks(plan: TopPlan, centre: Blocks) -> CentreResult:
         count=result.blocks,
         patches=(*cut, *around),
         units=cutblocks.units([(design, size, count) for design, count in made], cutting, plan.cloth_width),
-        placed=_stretched(tuple(placing.placed(asked, designs)), result.finished, finished),
     )
-
-
-def _stretched(drawn: tuple[Placed, ...], planned: Size, finished: Size) -> tuple[Placed, ...]:
-    """What was planned, drawn as large as it was measured."""
-    x, y = (float(a) / float(b) for a, b in ((finished.width, planned.width), (finished.length, planned.length)))
-    return drawn if x == y == 1 else tuple(replace(one, outline=one.outline.stretched(x, y)) for one in drawn)
 
 
 def _field(plan: TopPlan, centre: PaperField) -> CentreResult:
@@ -193,18 +176,17 @@ def _field(plan: TopPlan, centre: PaperField) -> CentreResult:
         f"{centre.shape} field", figures, {"rows": centre.rows, "in a row": centre.columns, "pieces": field.count}
     )
     make = _applied if centre.edge == "applied" else _trimmed
-    result = make(plan, centre, field, role)
+    result = make(plan, centre, field)
     return replace(
         result,
         kind=f"{centre.shape} field",
         count=field.count,
         patches=(patch, *result.patches),
         steps=(step, *result.steps),
-        placed=_stretched(result.placed, result.planned, result.finished),
     )
 
 
-def _trimmed(plan: TopPlan, centre: PaperField, field: fields.Field, role: str) -> CentreResult:
+def _trimmed(plan: TopPlan, centre: PaperField, field: fields.Field) -> CentreResult:
     """The field cut straight to the rectangle it covers, of which a seam allowance goes into the seams."""
     s = Fraction(plan.seam_allowance)
     (x0, y0), (x1, y1) = field.inside
@@ -212,14 +194,11 @@ def _trimmed(plan: TopPlan, centre: PaperField, field: fields.Field, role: str) 
     planned = Size(cut.width - 2 * s, cut.length - 2 * s)
     if min(planned.width, planned.length) <= 0:
         raise TopError("centre.rows", "Trimmed straight, so small a field leaves nothing: give it more pieces.")
-    low, high = (x0 + float(s), y0 + float(s)), (x1 - float(s), y1 - float(s))
-    kept = [fields.clipped(outline, low, high) for outline in field.outlines()]
-    drawn = tuple(Placed(role, "field patch", one.moved(-low[0], -low[1])) for one in kept if one)
     trim = Size((Fraction(field.size.width) - cut.width) / 2, (Fraction(field.size.length) - cut.length) / 2)
-    return CentreResult(centre.measured or planned, planned, cut, trim, None, (_size_step(planned, s),), placed=drawn)
+    return CentreResult(centre.measured or planned, planned, cut, trim, None, (_size_step(planned, s),))
 
 
-def _applied(plan: TopPlan, centre: PaperField, field: fields.Field, role: str) -> CentreResult:
+def _applied(plan: TopPlan, centre: PaperField, field: fields.Field) -> CentreResult:
     """The whole field on a background, its middle on the background's."""
     s = Fraction(plan.seam_allowance)
     planned = centre.background or field.size
@@ -231,13 +210,47 @@ def _applied(plan: TopPlan, centre: PaperField, field: fields.Field, role: str) 
         role="background", part="background", round=None, shape="rectangle", finished=planned, cut=cut, count=1,
         seam_allowance=plan.seam_allowance,
     )  # fmt: skip
-    drawn = [Placed("background", "background", _box(0, 0, planned.width, planned.length))]
-    drawn += [Placed(role, "field patch", outline.moved(room[0] / 2, room[1] / 2)) for outline in field.outlines()]
     finished = centre.measured or planned
-    return CentreResult(
-        finished, planned, cut, None, None, (_size_step(planned, s),), patches=(ground,), placed=tuple(drawn)
-    )
+    return CentreResult(finished, planned, cut, None, None, (_size_step(planned, s),), patches=(ground,))
 
 
 def _pairs(a: Size, b: Size) -> Sequence[tuple[Length, Length]]:
     return (a.width, b.width), (a.length, b.length)
+
+
+# --- where it all lies -----------------------------------------------------------------------------------------------
+
+
+def placed(plan: TopPlan, result: CentreResult) -> tuple[Placed, ...]:
+    """The centre's patches as painted, from its own top left corner, as large as it was measured if it was."""
+    centre, planned, finished = plan.centre, result.planned, result.finished
+    if isinstance(centre, Blocks):
+        drawn = tuple(placing.placed(centre.setting, centre.designs))
+    elif isinstance(centre, PaperField):
+        drawn = tuple(_field_placed(plan, centre, planned))
+    elif isinstance(centre, WholeCloth):
+        wide = Fraction(planned.width) / result.count
+        boxes = (_box(n * wide, 0, wide, planned.length) for n in range(result.count))
+        drawn = tuple(Placed("whole cloth", "whole cloth", box) for box in boxes)
+    else:
+        role = "panel" if isinstance(centre, Panel) else "sewn top"
+        drawn = (Placed(role, role, _box(0, 0, planned.width, planned.length)),)
+    x, y = (float(a) / float(b) for a, b in _pairs(finished, planned))
+    return drawn if x == y == 1 else tuple(replace(one, outline=one.outline.stretched(x, y)) for one in drawn)
+
+
+def _field_placed(plan: TopPlan, centre: PaperField, planned: Size) -> Iterator[Placed]:
+    field = fields.field(centre.shape, centre.side, centre.rows, centre.columns, centre.angle)
+    role = f"{centre.shape}s"
+    if centre.edge == "applied":
+        yield Placed("background", "background", _box(0, 0, planned.width, planned.length))
+        x, y = ((float(whole) - float(part)) / 2 for whole, part in _pairs(planned, field.size))
+        for outline in field.outlines():
+            yield Placed(role, "field patch", outline.moved(x, y))
+        return
+    seam, ((x0, y0), (x1, y1)) = float(plan.seam_allowance), field.inside
+    low, high = (x0 + seam, y0 + seam), (x1 - seam, y1 - seam)
+    for outline in field.outlines():
+        kept = fields.clipped(outline, low, high)
+        if kept:
+            yield Placed(role, "field patch", kept.moved(-low[0], -low[1]))

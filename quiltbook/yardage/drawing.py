@@ -7,6 +7,7 @@ its motifs upon them. Background pieces fill the top exactly; the outlines are t
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from quiltbook.yardage import centres
 from quiltbook.yardage.borders import PiecedRound, RoundResult
 from quiltbook.yardage.centres import CentreResult
 from quiltbook.yardage.outline import Edge, Outline, Point, ring
@@ -30,7 +31,9 @@ def draw(plan: TopPlan, centre: CentreResult, rounds: Sequence[RoundResult]) -> 
     whole = rounds[-1].finished if rounds else centre.finished
     x, y = float(whole.width) / 2, float(whole.length) / 2
     w, h = float(centre.finished.width) / 2, float(centre.finished.length) / 2
-    drawn = [Drawn(one.role, one.part, None, one.outline.moved(x - w, y - h).edges) for one in centre.placed]
+    drawn = [
+        Drawn(one.role, one.part, None, one.outline.moved(x - w, y - h).edges) for one in centres.placed(plan, centre)
+    ]
     for index, result in enumerate(rounds):
         for part, side, outline in (*_background(result), *_flowers(result)):
             drawn.append(Drawn(_role(result, part), part, index, outline.moved(x, y).edges, side))

@@ -1,30 +1,28 @@
-"""How does the command line's `top` read a quilt top, and write what it takes? A thin face on `tops.work_out`; `spacing` likewise."""
+"""How does the command line's `top` write what a quilt top takes? A thin face on `tops.work_out`; `spacing` likewise."""
 
 from collections.abc import Iterable, Mapping
+from fractions import Fraction
 
-from quiltbook.measures import Length
-from quiltbook.yardage import motifs, tops
-from quiltbook.yardage.jsonface import Reader, number
-from quiltbook.yardage.wording import Defaults, Json, maybe_size, patch_shown, size_shown, steps_shown
+from quiltbook.measures import Length, Size
+from quiltbook.yardage import motifs, target, tops
+from quiltbook.yardage.borders import CornerMotifs
+from quiltbook.yardage.fit import Fit
+from quiltbook.yardage.jsonface import Reader, area, number
+from quiltbook.yardage.topreading import read_top
+from quiltbook.yardage.units import Units
+from quiltbook.yardage.wording import Defaults, Json, patch_shown, read_size, size_shown, steps_shown
 
 
 def top(data: Mapping[str, object]) -> Json:
     """A quilt top, round by round."""
     reader = Reader.of(data)
     unit = reader.unit
-    plan = _top_plan(reader)
+    plan = read_top(reader)
     result = tops.work_out(plan)
-    centre = result.centre
-    return {
+    answer: Json = {
         "unit": unit,
         "finished": size_shown(result.finished, unit),
-        "centre": {
-            "finished": size_shown(centre.finished, unit),
-            "cut": size_shown(centre.cut, unit),
-            "trim": size_shown(centre.trim, unit) if centre.trim else None,
-            "blank": size_shown(centre.blank, unit) if centre.blank else None,
-            "steps": steps_shown(centre.steps, unit),
-        },
+        "centre": _centre_shown(result.centre, unit),
         "rounds": [_round_shown(round_, unit) for round_ in result.rounds],
         "motifs": _motifs_shown(result, unit),
         "patches": [patch_shown(patch, unit) for patch in result.patches],
@@ -39,72 +37,94 @@ def top(data: Mapping[str, object]) -> Json:
             for step in result.sewing_order
         ],
         "border_seam_length": number(result.border_seam_length, unit),
+        "rough_cloth": area(target.rough_cloth(result), unit),
+        "changed": [_changed_shown(one, unit) for one in target.changed_by_measuring(result)],
+    }
+    if reader.has("target"):
+        near = target.proposals(plan, read_size(reader, "target"))
+        answer["proposals"] = [_proposal_shown(one, unit) for one in near]
+    return answer
+
+
+def _centre_shown(centre: tops.CentreResult, unit: str) -> Json:
+    return {
+        "kind": centre.kind,
+        "count": centre.count,
+        "finished": size_shown(centre.finished, unit),
+        "planned": size_shown(centre.planned, unit),
+        "difference": _difference(centre.planned, centre.finished, unit),
+        "cut": size_shown(centre.cut, unit),
+        "trim": size_shown(centre.trim, unit) if centre.trim else None,
+        "blank": size_shown(centre.blank, unit) if centre.blank else None,
+        "units": [_units_shown(one, unit) for one in centre.units],
+        "steps": steps_shown(centre.steps, unit),
     }
 
 
-def _top_plan(reader: Reader) -> tops.TopPlan:
-    defaults = Defaults(reader.unit)
-    described = reader.maybe_child("motifs")
-    named = {name: described.child(name) for name in described.data} if described else {}
-    return tops.TopPlan(
-        centre=_panel(reader.child("centre")),
-        rounds=tuple(_round(child) for child in reader.children("rounds", needed=False)),
-        motifs={name: _motif(name, child) for name, child in named.items()},
-        seam_allowance=reader.length("seam_allowance", defaults.seam, zero=True),
-        round_up=reader.step("round_up", defaults.step),
-        cloth_width=reader.length("cloth_width", defaults.cloth_width),
-        mitre_extra=reader.length("mitre_extra", 0, zero=True),
-        join=reader.text("join", "straight"),
-        join_loss=reader.maybe_length("join_loss", zero=True),
-        join_least=reader.whole_nm("join_least", defaults.join_least, zero=True),
+def _difference(planned: Size, finished: Size, unit: str) -> Json:
+    """What was measured beyond what was planned; negative where it came out smaller."""
+    more = Size(
+        Fraction(finished.width) - Fraction(planned.width), Fraction(finished.length) - Fraction(planned.length)
     )
+    return size_shown(more, unit)
 
 
-def _panel(centre: Reader) -> tops.Panel:
-    centre.choice("kind", ("panel",), "panel")
-    return tops.Panel(
-        width=centre.length("width"),
-        length=centre.length("length"),
-        measured=maybe_size(centre, "measured"),
-        printed=maybe_size(centre, "printed"),
-        printed_seam=centre.length("printed_seam", 0, zero=True),
-    )
+def _units_shown(one: Units, unit: str) -> Json:
+    return {
+        "kind": one.kind,
+        "way": one.way,
+        "roles": list(one.roles),
+        "needed": one.needed,
+        "made": one.made,
+        "pieces": [
+            {
+                "role": piece.role,
+                "count": piece.count,
+                "exact": number(piece.exact, unit),
+                "cut": number(piece.cut, unit),
+            }
+            for piece in one.pieces
+        ],
+        "trim": number(one.trim, unit),
+        "bias_edges": one.bias_edges,
+        "steps": steps_shown(one.steps, unit),
+    }
 
 
-def _round(round_: Reader) -> tops.Round:
-    on = round_.maybe_child("motifs")
-    return tops.Round(
-        width=round_.length("width"),
-        corners=round_.text("corners", "butted"),
-        first=round_.text("first", "sides"),
-        cut_long=round_.length("cut_long", 0, zero=True),
-        measured=maybe_size(round_, "measured"),
-        motifs=_on_round(on) if on else None,
-    )
+def _fit_shown(one: Fit, unit: str) -> Json:
+    return {
+        "unit": number(one.unit, unit),
+        "across": one.across,
+        "down": one.down,
+        "coping": {"sides": number(one.sides, unit), "ends": number(one.ends, unit)},
+        "steps": steps_shown(one.steps, unit),
+    }
 
 
-def _on_round(on: Reader) -> motifs.MotifsOnRound:
-    left, right, top_, bottom = (on.count(side, 0, least=0, most=motifs.MOST_ON_A_SIDE) for side in motifs.SIDES)
-    return motifs.MotifsOnRound(
-        motif=on.text("name"),
-        left=left,
-        right=right,
-        top=top_,
-        bottom=bottom,
-        rule=on.text("rule", "even"),
-        applied=on.text("applied", "before"),
-        end_margin=on.length("end_margin", 0, zero=True),
-    )
+def _changed_shown(one: target.Changed, unit: str) -> Json:
+    sizes = {
+        "planned": size_shown(one.planned, unit),
+        "cut": size_shown(one.cut, unit),
+        "more": size_shown(one.more, unit),
+    }
+    return {"round": one.round, "part": one.part} | sizes
 
 
-def _motif(name: str, motif: Reader) -> motifs.Motif:
-    return motifs.Motif(
-        name=name,
-        side=motif.length("side"),
-        petal_rise=motif.maybe_length("petal_rise"),
-        seam_allowance=motif.length("seam_allowance", Defaults(motif.unit).seam, zero=True),
-        kind=motif.text("kind", "hexagon flower"),
-    )
+def _proposal_shown(one: target.Proposal, unit: str) -> Json:
+    centre = one.plan.centre
+    counts = {"across": centre.setting.across, "down": centre.setting.down} if isinstance(centre, tops.Blocks) else None
+    if isinstance(centre, tops.PaperField):
+        counts = {"across": centre.columns, "down": centre.rows}
+    return {
+        "what": one.what,
+        "finished": size_shown(one.finished, unit),
+        "off": size_shown(one.off, unit),
+        "borders": [number(round_.width, unit) for round_ in one.plan.rounds],
+        "counts": counts,
+        "cloth": area(one.cloth, unit),
+        "more": area(one.more, unit),
+        "steps": steps_shown(one.steps, unit),
+    }
 
 
 def _round_shown(round_: tops.RoundResult, unit: str) -> Json:
@@ -112,6 +132,7 @@ def _round_shown(round_: tops.RoundResult, unit: str) -> Json:
         "role": round_.role,
         "finished": size_shown(round_.finished, unit),
         "planned": size_shown(round_.planned, unit),
+        "difference": _difference(round_.planned, round_.finished, unit),
         "pieces": [
             {
                 "part": piece.part,
@@ -124,8 +145,31 @@ def _round_shown(round_: tops.RoundResult, unit: str) -> Json:
             }
             for piece in round_.pieces
         ],
+        "pieced": _pieced_shown(round_.pieced, unit) if round_.pieced else None,
         "motifs": [_side_shown(side, unit) for side in round_.motifs.sides] if round_.motifs else [],
+        "corner_motifs": _corners_shown(round_.motifs.corners, unit)
+        if round_.motifs and round_.motifs.corners
+        else None,
         "fits": round_.motifs.fits if round_.motifs else True,
+    }
+
+
+def _pieced_shown(pieced: tops.PiecedRound, unit: str) -> Json:
+    return {
+        "fit": _fit_shown(pieced.fit, unit),
+        "other_units": [_fit_shown(one, unit) for one in pieced.other],
+        "middle": size_shown(pieced.middle, unit),
+        "units": [_units_shown(one, unit) for one in pieced.units],
+    }
+
+
+def _corners_shown(corners: CornerMotifs, unit: str) -> Json:
+    return {
+        "count": corners.count,
+        "size": size_shown(corners.size, unit),
+        "room": number(corners.room, unit),
+        "from_raw_edge": number(corners.from_raw_edge, unit),
+        "fits": corners.fits,
     }
 
 
@@ -133,6 +177,7 @@ def _side_shown(side: tops.SideMotifs, unit: str) -> Json:
     placed = _spacing_shown(side.spacing, unit)
     return {"side": side.side, "strip": number(side.strip, unit)} | placed | {
         "reach": number(side.reach, unit),
+        "to_seam": number(side.to_seam, unit),
         "room": number(side.room, unit),
         "fits": side.fits,
     }  # fmt: skip
@@ -180,6 +225,8 @@ def _spacing_shown(result: motifs.Spacing, unit: str) -> Json:
         "centres": row(result.centres),
         "from_centre": row(result.from_centre),
         "from_raw_edge": row(result.from_raw_edge),
+        "from_neighbour": row(result.from_neighbour),
+        "to_end": None if result.to_end is None else number(result.to_end, unit),
         "gap": None if result.gap is None else number(result.gap, unit),
         "fits": result.fits,
         "steps": steps_shown(result.steps, unit),

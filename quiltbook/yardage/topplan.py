@@ -20,6 +20,7 @@ FIRST = ("sides", "ends")
 APPLIED = ("before", "after")
 JOINS = ("straight", "diagonal")
 MOST_ROUNDS = 50
+MOST_PATCHES = 200_000
 
 
 class TopError(Refusal):
@@ -171,6 +172,11 @@ def _check_centre(centre: Centre) -> None:
         except Refusal as error:
             raise TopError(f"centre.{error.field}", error.problem) from None
         _check_designs("centre.designs", centre.designs)
+        most = max(len(design.cells) for design in centre.designs)
+        if 2 * most * centre.setting.across * centre.setting.down > MOST_PATCHES:
+            raise TopError(
+                "centre.across", f"So many blocks of so many cells may come to more than {MOST_PATCHES} patches."
+            )
     elif isinstance(centre, PaperField):
         _positive("centre.seam_allowance", centre.turned, more_than_zero=False)
         _one_of("centre.edge", centre.edge, fields.EDGES)

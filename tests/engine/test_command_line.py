@@ -18,6 +18,48 @@ from quiltbook.yardage.patches import Refusal
 
 ROOT = Path(__file__).parents[2]
 SIZE = {"width": 60, "length": 80}
+BLOCK = {
+    "name": "mine",
+    "grid": [2, 3],
+    "cells": [
+        {"kind": "goose", "x": 0, "y": 0, "width": 2, "towards": "up", "roles": ["goose", "sky"]},
+        {"kind": "half square", "x": 0, "y": 1, "towards": "top left", "roles": ["a", "b"]},
+        {"kind": "quarter square", "x": 1, "y": 1, "roles": ["a", "b", "a", "b"]},
+        {"x": 0, "y": 2, "roles": ["a"]},
+        {"kind": "polygon", "points": [[1, 2], [2, 2], [2, 3], [1, 3]], "roles": ["b"]},
+    ],
+}
+PIECED = {"designs": ["flying geese", BLOCK], "unit": 4, "coping": "each way", "corner": "pinwheel"}
+# tops of other kinds than the example's, to be spoilt likewise
+TOPS: dict[str, dict[str, Any]] = {
+    "blocks": {
+        "unit": "in",
+        "centre": {
+            "kind": "blocks",
+            "block": 9,
+            "across": 2,
+            "down": 3,
+            "on_point": False,
+            "sashing": {"width": 1, "outer": True},
+            "cornerstones": True,
+            "designs": ["pinwheel", {"design": "nine patch", "roles": {"dark": "blades"}}, BLOCK],
+        },
+        "rounds": [{"width": 3, "pieced": PIECED}, {"width": 8, "motifs": {"name": "rosette", "corners": True}}],
+        "motifs": {"rosette": {"side": 1, "petal_rise": 1}},
+        "target": {"width": 50, "length": 60},
+    },
+    "field": {
+        "unit": "in",
+        "centre": {"kind": "hexagon field", "side": 1, "rows": 6, "columns": 7, "edge": "applied", "background": SIZE},
+        "rounds": [{"width": 2, "measured": {"width": 65, "length": 84}}, {"width": 3, "corners": "mitred"}],
+        "target": {"width": 80, "length": 90},
+    },
+    "sewn": {
+        "unit": "cm",
+        "centre": {"kind": "top", "top": {"unit": "in", "centre": {"kind": "whole cloth", "width": 50, "length": 60}}},
+        "rounds": [{"width": 10}],
+    },
+}
 GOOD: dict[str, dict[str, Any]] = {
     "top": {
         "unit": "in",
@@ -55,6 +97,16 @@ GOOD: dict[str, dict[str, Any]] = {
         "size": {"side": 2, "rise": 2},
         "seam_allowance": "1 cm",
         "round_up": 0.1,
+    },
+    "setting": {
+        "unit": "in",
+        "block": 12,
+        "across": 4,
+        "down": 5,
+        "on_point": True,
+        "sashing": {"width": 2, "outer": True},
+        "cornerstones": True,
+        "surplus": "1/2 in",
     },
     "spacing": {
         "unit": "mm",
@@ -166,6 +218,25 @@ def test_every_verb_of_this_face_is_in_the_examples() -> None:
         ("top", {"motifs": {"rosette": {"side": 1, "petal_rise": 3}}}, "motifs.rosette.petal_rise"),
         ("top", {"motifs": {"rosette": {}}}, "motifs.rosette.side"),
         ("top", {"round_up": -1}, "round_up"),
+        ("top", {"centre": {"kind": "blocks", "block": 9, "across": 2, "down": 2}}, "centre.designs"),
+        ("top", {"centre": TOPS["blocks"]["centre"] | {"designs": ["star"]}}, "centre.designs[0]"),
+        (
+            "top",
+            {"centre": TOPS["blocks"]["centre"] | {"designs": [BLOCK | {"grid": [2, 4]}]}},
+            "centre.designs[0].cells",
+        ),
+        ("top", {"centre": TOPS["blocks"]["centre"] | {"on_point": True, "sashing": None}}, "centre.cornerstones"),
+        ("top", {"centre": TOPS["field"]["centre"] | {"rows": 0}}, "centre.rows"),
+        ("top", {"centre": TOPS["field"]["centre"] | {"background": {"width": 2, "length": 9}}}, "centre.background"),
+        ("top", {"centre": {"kind": "top", "top": {"centre": {"width": 1}}}}, "centre.top.centre.length"),
+        ("top", {"centre": {"kind": "top", "top": {"centre": {"kind": "top", "top": {}}}}}, "centre.top.centre.top"),
+        ("top", {"rounds": [{"width": 3, "pieced": PIECED | {"unit": 0}}]}, "rounds[0].pieced.unit"),
+        ("top", {"rounds": [{"width": 3, "pieced": PIECED | {"coping": "even"}}]}, "rounds[0].pieced.coping"),
+        ("top", {"target": {"width": 0, "length": 9}}, "target.width"),
+        ("setting", {"block": 0}, "block"),
+        ("setting", {"sashing": {"width": 2}}, "sashing.outer"),
+        ("shape", {"shape": "kite", "size": {"long": 4, "short": 1, "angle": 90}}, "short"),
+        ("shape", {"shape": "polygon", "size": {"points": [[0, 0], [1, 0], [1, 1]], "rises": [1]}}, "rises"),
         ("shape", {"shape": "heart"}, "shape"),
         ("shape", {"size": {"side": 2}}, "size.rise"),
         ("shape", {"shape": "diamond", "size": {"side": 2, "angle": 180}}, "size.angle"),
@@ -258,8 +329,8 @@ def changed(value: Any, path: tuple[Any, ...], new: Any) -> Any:
 
 
 @st.composite
-def spoilt(draw: st.DrawFn, verb: str) -> Any:
-    data = GOOD[verb]
+def spoilt(draw: st.DrawFn, good: dict[str, Any]) -> Any:
+    data = good
     for _ in range(draw(st.integers(1, 3))):
         data = changed(data, draw(st.sampled_from(places(data))), draw(odd))
     return data
@@ -275,7 +346,15 @@ def answered_or_refused(verb: str, data: Any) -> None:
 @given(data=st.data())
 def test_a_spoilt_input_is_answered_or_refused_at_a_field(verb: str, data: st.DataObject) -> None:
     for _ in range(6):
-        answered_or_refused(verb, data.draw(spoilt(verb)))
+        answered_or_refused(verb, data.draw(spoilt(GOOD[verb])))
+
+
+@pytest.mark.parametrize("kind", TOPS)
+@given(data=st.data())
+def test_a_spoilt_top_of_another_kind_is_answered_or_refused_at_a_field(kind: str, data: st.DataObject) -> None:
+    answered_or_refused("top", TOPS[kind])
+    for _ in range(2):
+        answered_or_refused("top", data.draw(spoilt(TOPS[kind])))
 
 
 anything = st.recursive(
