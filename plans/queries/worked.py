@@ -212,7 +212,7 @@ def _top_roles(plan: Plan, patches: Iterable[Patch], rounds: Sequence[Round]) ->
             RolePatch(
                 part=patch.part,
                 size=Size(int(patch.cut.width), int(patch.cut.length)),
-                count=patch.count,
+                count=patch.to_cut,
                 turn=patch.turn,
                 alike=1 if scrappy else patch.alike,
                 join=patch.join,
