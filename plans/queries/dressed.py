@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
-from plans.models import Allotment, Plan
+from plans.models import Allotment
 from plans.queries.worked import Worked, role_key
 from quiltbook.web.pictures import Given
 from quiltbook.web.svg import Look
@@ -14,10 +14,10 @@ from quiltbook.yardage.drawing import Drawn
 type ByRole = Mapping[str, Sequence[Given]]
 
 
-def given(plans: Iterable[Plan]) -> Mapping[int, ByRole]:
+def given(plan_ids: Iterable[int]) -> Mapping[int, ByRole]:
     """The cloths of each plan, by its id and by the key of the role."""
     found: dict[int, dict[str, list[Given]]] = defaultdict(lambda: defaultdict(list))
-    allotments = Allotment.objects.filter(plan__in=[plan.pk for plan in plans]).select_related("fabric")
+    allotments = Allotment.objects.filter(plan__in=list(plan_ids)).select_related("fabric")
     for allotment in allotments.order_by("plan", "role", "position"):
         fabric = allotment.fabric
         # A panel is drawn as the one picture it is, so it may be large; cloth repeats.

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Sum
 
 from plans.models import Plan, Sitting
 from plans.queries import units
@@ -65,24 +65,25 @@ class Spent:
 def sittings(*, plan: Plan, system: System, page: int = 1) -> SittingPage:
     """Page `page` (from 1) of the plan's sittings; two queries at most."""
     start = (max(page, 1) - 1) * SITTINGS_A_PAGE
-    found = list(_kept(Sitting.objects.filter(stage__plan=plan))[start : start + SITTINGS_A_PAGE + 1])
+    kept = Sitting.objects.kept().filter(stage__plan=plan).select_related("stage")
+    found = list(kept.order_by("-day", "-recorded_at", "-pk")[start : start + SITTINGS_A_PAGE + 1])
     rows = tuple(_row(sitting, system) for sitting in found[:SITTINGS_A_PAGE])
     return SittingPage(
         rows, newer=page - 1 if page > 1 else None, older=page + 1 if len(found) > SITTINGS_A_PAGE else None
     )
 
 
+def monday(today: date) -> date:
+    """The day the week of `today` began."""
+    return today - timedelta(days=today.weekday())
+
+
 def hours_this_week(*, owner: Person, today: date, plan: Plan | None = None) -> Spent:
     """What she put in from Monday to `today` (in her zone): on `plan`, or on all her quilts."""
-    monday = today - timedelta(days=today.weekday())
-    mine = Sitting.objects.of(owner).kept().filter(day__range=(monday, today))
+    mine = Sitting.objects.of(owner).kept().filter(day__range=(monday(today), today))
     if plan is not None:
         mine = mine.filter(stage__plan=plan)
     return Spent(mine.aggregate(spent=Sum("minutes"))["spent"] or 0)
-
-
-def _kept(found: QuerySet[Sitting]) -> QuerySet[Sitting]:
-    return found.filter(removed_at=None).select_related("stage").order_by("-day", "-recorded_at", "-pk")
 
 
 def _row(sitting: Sitting, system: System) -> SittingRow:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.db.models import Prefetch, Sum
@@ -13,6 +13,7 @@ from django.db.models import Prefetch, Sum
 from plans.models import Plan, Round, Sitting, Stage
 from plans.models.plan import MOVES, State
 from plans.queries import units
+from plans.queries.hours import monday
 from plans.queries.left import RoleLeft, open_lines, roles_left
 from plans.queries.stages import Sewing, StageRow, sewing
 from plans.queries.worked import Fault, Worked, worked_from
@@ -183,10 +184,9 @@ def _called(state: State) -> str:
 
 def _minutes_this_week(plans: Iterable[Plan], today: date) -> dict[int, int]:
     """Minutes sat at each plan since Monday."""
-    monday = today - timedelta(days=today.weekday())
     sums = (
         Sitting.objects.kept()
-        .filter(stage__plan__in=[plan.pk for plan in plans], day__gte=monday, day__lte=today)
+        .filter(stage__plan__in=[plan.pk for plan in plans], day__range=(monday(today), today))
         .values_list("stage__plan")
         .annotate(minutes=Sum("minutes"))
     )

@@ -17,8 +17,8 @@ from plans.queries.would_do import would_do
 from plans.services import allotting, layout, searching, sheets, shopping
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn
-from plans.views.frame import own_plan, plan_page
-from plans.views.owned import allotment_of, sheet_of
+from plans.views.frame import plan_page
+from plans.views.owned import allotment_of, own_plan, sheet_of
 from quiltbook.measures import show_amount
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock

@@ -12,9 +12,9 @@ from plans.queries.sheets import ClothRow, SheetRow, confirmed, sheet
 from plans.services import at_the_table, layout, sheets, short
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn, drawn_cloth
-from plans.views.frame import own_plan, plan_page
-from plans.views.owned import cloth_of, line_of, miscut_of, sheet_of
-from quiltbook.people.requests import PersonRequest
+from plans.views.frame import plan_page
+from plans.views.owned import cloth_of, line_of, miscut_of, own_plan, sheet_of
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, wants_fragment
 from quiltbook.web.notices import say, warn
@@ -53,9 +53,7 @@ def cut(request: PersonRequest, plan_id: int, sheet_id: int, cloth_id: int) -> H
     cloth = cloth_of(request, plan_id, sheet_id, cloth_id)
     row = _row(request, cloth)
     owner = request.user
-    form = CutForm(
-        request.POST, cloth=row, system=owner.settings.measures, today=clock.today(request.user.settings.time_zone)
-    )
+    form = CutForm(request.POST, cloth=row, system=owner.settings.measures, today=today(request))
     if not form.is_valid():
         return _table_page(request, cloth, form)
     try:
@@ -77,7 +75,7 @@ def cut(request: PersonRequest, plan_id: int, sheet_id: int, cloth_id: int) -> H
 def undo_cut(request: PersonRequest, plan_id: int, sheet_id: int, cloth_id: int) -> HttpResponse:
     cloth = cloth_of(request, plan_id, sheet_id, cloth_id)
     try:
-        at_the_table.undo_cut(cloth=cloth, day=clock.today(request.user.settings.time_zone), now=clock.now())
+        at_the_table.undo_cut(cloth=cloth, day=today(request), now=clock.now())
     except PlanError as why:
         warn(request, str(why))
     return go(request, _table_url(cloth))
@@ -176,7 +174,7 @@ def _table_page(request: PersonRequest, cloth: SheetCloth, form: CutForm | None 
     found = _sheet(request, cloth.sheet.plan_id, cloth.sheet_id)
     row = next(c for c in found.cloths if c.id == cloth.pk)
     system = request.user.settings.measures
-    form = form or CutForm(cloth=row, system=system, today=clock.today(request.user.settings.time_zone))
+    form = form or CutForm(cloth=row, system=system, today=today(request))
     context = {
         "sheet": found,
         "cloth": row,

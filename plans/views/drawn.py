@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
@@ -20,6 +21,11 @@ class CutRow:
     words: str
     note: str
     done: bool
+
+    @property
+    def id(self) -> str:
+        """Of its button on the page."""
+        return f"cut-{self.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,5 +61,21 @@ def _cut_row(cut: Cut, cloth: ClothRow, system: System) -> CutRow:
     at, start, end, setting = (show_length(nm, system=system) for nm in (cut.at, cut.start, cut.end, cut.setting))
     span = "right through" if cut.start == 0 and cut.end == whole else f"from {start} to {end}"
     words = f"{cut.number}. {'Across' if across else 'Along'}, {at} from the {'top' if across else 'left'} edge"
-    note = span if cut.setting in (0, cut.at) else f"{span}; {setting} from the cut before"
+    before = _measured_from(cut, cloth.layout.cuts)
+    note = f"{span}; {setting} from cut {before}" if before else span
     return CutRow(cut.number, words, note, cut.number in cloth.ticks)
+
+
+def _measured_from(cut: Cut, cuts: Sequence[Cut]) -> int | None:
+    """The number of the earlier cut along whose edge the ruler is laid; None where that is the cloth's own edge."""
+    edge = cut.at - cut.setting
+    made = (
+        other.number
+        for other in cuts
+        if other.number < cut.number
+        and other.direction == cut.direction
+        and other.at == edge
+        and other.start <= cut.start
+        and cut.end <= other.end
+    )
+    return max(made, default=None)

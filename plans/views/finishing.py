@@ -15,7 +15,8 @@ from plans.queries.finishing import finishing_rows
 from plans.queries.worked import Fault, Worked, worked, worked_from
 from plans.services import plans as services
 from plans.services.errors import PlanError
-from plans.views.frame import own_plan, plan_page
+from plans.views.frame import plan_page
+from plans.views.owned import own_plan
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page

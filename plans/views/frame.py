@@ -7,7 +7,6 @@ from functools import partial
 from typing import Any
 
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
@@ -33,11 +32,6 @@ STEPS = (
 )
 
 
-def own_plan(request: PersonRequest, plan_id: int) -> Plan:
-    """The reader's own plan; anybody else's is not found."""
-    return get_object_or_404(Plan.objects.of(request.user), pk=plan_id)
-
-
 def plan_page(
     request: PersonRequest,
     plan: Plan,
@@ -50,7 +44,7 @@ def plan_page(
 ) -> HttpResponse:
     """A page that extends plans/base_plan.html. `here` is the key of its step, `done` what `worked(plan)` gave, if it is known."""
     work = worked(plan) if done is None else done
-    draw = partial(quilt, plan, work, system=request.user.settings.measures)
+    draw = partial(quilt, plan.pk, plan.name, work, system=request.user.settings.measures)
     frame = {
         "plan": plan,
         "here": here,
@@ -72,18 +66,18 @@ def steps(plan: Plan) -> list[dict[str, str]]:
 
 
 def quilt(
-    plan: Plan, work: Worked | Fault, *, system: System, cloths: ByRole | None = None, small: bool = False
+    plan_id: int, name: str, work: Worked | Fault, *, system: System, cloths: ByRole | None = None, small: bool = False
 ) -> SafeString:
     """The drawn quilt in its cloths, to scale; nothing where the plan cannot be worked out. `small` is for beside a name."""
     if isinstance(work, Fault):
         return SafeString("")
     shapes = drawn(work.top)
-    by_role = given([plan]).get(plan.pk, {}) if cloths is None else cloths
+    by_role = given([plan_id]).get(plan_id, {}) if cloths is None else cloths
     return quilt_svg(
         shapes,
         finished=work.top.finished,
         given=dressed(work, shapes, by_role),
-        key=f"quilt-{plan.pk or 'new'}{'-small' if small else ''}",
-        title=plan.name or "The quilt",
+        key=f"quilt-{plan_id}{'-small' if small else ''}",
+        title=name,
         system=system,
     )

@@ -7,14 +7,12 @@ from typing import Any
 
 from django.http import HttpResponse
 
-from plans.models import Plan
 from plans.models.plan import State
 from plans.queries.dressed import given
 from plans.queries.plans import PlanCard, cards, count_by_state
 from plans.queries.units import show_minutes
 from plans.views.frame import quilt
-from quiltbook.people.requests import PersonRequest
-from quiltbook.web import clock
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web.fragments import page
 from stash.models import Fabric
 
@@ -22,7 +20,7 @@ from stash.models import Fabric
 def on_the_go(request: PersonRequest) -> HttpResponse:
     """Quilts under way, the one worked on last first."""
     owner, usual = request.user, request.user.settings
-    found = cards(owner=owner, states=[State.ON_THE_GO], today=clock.today(usual.time_zone), system=usual.measures)
+    found = cards(owner=owner, states=[State.ON_THE_GO], today=today(request), system=usual.measures)
     minutes = sum(card.minutes_this_week for card in found)
     context = {
         "cards": pictured(request, found),
@@ -36,14 +34,12 @@ def on_the_go(request: PersonRequest) -> HttpResponse:
 def pictured(request: PersonRequest, found: Iterable[PlanCard]) -> list[dict[str, Any]]:
     """The cards with their pictures."""
     shown = list(found)
-    cloths = given(Plan(pk=card.id) for card in shown)
+    cloths = given(card.id for card in shown)
     system = request.user.settings.measures
     return [
         {
             "card": card,
-            "picture": quilt(
-                Plan(pk=card.id, name=card.name), card.work, system=system, cloths=cloths.get(card.id, {})
-            ),
+            "picture": quilt(card.id, card.name, card.work, system=system, cloths=cloths.get(card.id, {})),
             "minutes": show_minutes(card.minutes_this_week) if card.minutes_this_week else "",
         }
         for card in shown

@@ -5,18 +5,17 @@ from __future__ import annotations
 from urllib.parse import urlsplit
 
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from plans.forms.worklog import SittingForm, typed_before
-from plans.models import Sitting
 from plans.queries import hours as queries
 from plans.services import sittings
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page
-from plans.views.sewing import board, choices, form_context, today
-from quiltbook.people.requests import PersonRequest
+from plans.views.owned import sitting_of
+from plans.views.sewing import board, choices, form_context
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go
 from quiltbook.web.notices import say, warn
@@ -40,7 +39,7 @@ def hours(request: PersonRequest, plan_id: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def correct(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpResponse:
     """A sitting as it was typed, to be put right."""
-    sitting = _sitting_of(request, plan_id, sitting_id)
+    sitting = sitting_of(request, plan_id, sitting_id)
     here = board(request, plan_id)
     rows = choices(here)
     if own := here.sewing.row(sitting.stage.key):
@@ -71,7 +70,7 @@ def correct(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpRespon
 
 @require_POST
 def remove(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpResponse:
-    sitting = _sitting_of(request, plan_id, sitting_id)
+    sitting = sitting_of(request, plan_id, sitting_id)
     try:
         sittings.remove(sitting=sitting, now=clock.now())
     except PlanError as why:
@@ -83,7 +82,7 @@ def remove(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpRespons
 
 @require_POST
 def restore(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpResponse:
-    sitting = _sitting_of(request, plan_id, sitting_id)
+    sitting = sitting_of(request, plan_id, sitting_id)
     try:
         sittings.restore(sitting=sitting, now=clock.now())
     except PlanError as why:
@@ -96,7 +95,7 @@ def restore(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpRespon
 @require_POST
 def as_it_was(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpResponse:
     """Undo of a correction."""
-    sitting = _sitting_of(request, plan_id, sitting_id)
+    sitting = sitting_of(request, plan_id, sitting_id)
     try:
         sittings.take_back_correction(sitting=sitting, now=clock.now())
     except PlanError as why:
@@ -104,11 +103,6 @@ def as_it_was(request: PersonRequest, plan_id: int, sitting_id: int) -> HttpResp
     else:
         say(request, "The sitting is as it was before.")
     return _back(request, plan_id)
-
-
-def _sitting_of(request: PersonRequest, plan_id: int, sitting_id: int) -> Sitting:
-    rows = Sitting.objects.of(request.user).filter(stage__plan_id=plan_id)
-    return get_object_or_404(rows.select_related("stage__plan"), pk=sitting_id)
 
 
 def _page_number(request: PersonRequest) -> int:

@@ -9,7 +9,8 @@ from plans.models import Stage
 from plans.queries.left import open_lines, roles_left
 from plans.queries.stages import sewing
 from plans.queries.worked import Fault, worked
-from plans.views.frame import own_plan, plan_page
+from plans.views.frame import plan_page
+from plans.views.owned import own_plan
 from quiltbook.people.requests import PersonRequest
 
 

@@ -1,11 +1,15 @@
-"""Whose is it? What the Cloth, Cutting and Shopping pages touch is fetched through its owner, so another person's id answers 404."""
+"""Whose is it? What a page of a plan touches is fetched through its owner, so another person's id answers 404."""
 
 from __future__ import annotations
 
 from django.shortcuts import get_object_or_404
 
-from plans.models import Allotment, CuttingSheet, Miscut, SheetCloth, SheetLine, ShoppingLine
+from plans.models import Allotment, CuttingSheet, Miscut, Plan, SheetCloth, SheetLine, ShoppingLine, Sitting
 from quiltbook.people.requests import PersonRequest
+
+
+def own_plan(request: PersonRequest, plan_id: int) -> Plan:
+    return get_object_or_404(Plan.objects.of(request.user), pk=plan_id)
 
 
 def allotment_of(request: PersonRequest, plan_id: int, allotment_id: int) -> Allotment:
@@ -38,3 +42,8 @@ def miscut_of(request: PersonRequest, plan_id: int, miscut_id: int) -> Miscut:
 
 def shopping_line_of(request: PersonRequest, line_id: int) -> ShoppingLine:
     return get_object_or_404(ShoppingLine.objects.of(request.user), pk=line_id)
+
+
+def sitting_of(request: PersonRequest, plan_id: int, sitting_id: int) -> Sitting:
+    rows = Sitting.objects.of(request.user).filter(stage__plan_id=plan_id)
+    return get_object_or_404(rows.select_related("stage__plan"), pk=sitting_id)

@@ -14,9 +14,10 @@ from plans.queries.plans import can_move, cards
 from plans.queries.says import trimming
 from plans.services import plans as services
 from plans.services.errors import PlanError
-from plans.views.frame import own_plan, plan_page
+from plans.views.frame import plan_page
 from plans.views.home import pictured
-from quiltbook.people.requests import PersonRequest
+from plans.views.owned import own_plan
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say, warn
@@ -28,7 +29,7 @@ GROUPS = (State.ON_THE_GO, State.IDEA, State.PUT_ASIDE, State.FINISHED, State.GI
 def plans(request: PersonRequest) -> HttpResponse:
     """Every quilt, by its state."""
     usual = request.user.settings
-    found = cards(owner=request.user, states=GROUPS, today=clock.today(usual.time_zone), system=usual.measures)
+    found = cards(owner=request.user, states=GROUPS, today=today(request), system=usual.measures)
     shown = pictured(request, found)
     groups = [(state, [card for card in shown if card["card"].state == state]) for state in GROUPS]
     return page(request, "plans/list.html", {"groups": [(state, some) for state, some in groups if some]})
@@ -105,7 +106,7 @@ def finished(request: PersonRequest, plan_id: int) -> HttpResponse:
         warn(request, refusal)
         return go(request, reverse("plans:plan", args=[found.pk]))
     data = request.POST if request.method == "POST" else None
-    form = FinishedForm(data, today=clock.today(request.user.settings.time_zone))
+    form = FinishedForm(data, today=today(request))
     if not form.is_valid():
         return plan_page(request, found, "plans/finished.html", "", {"form": form})
     try:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from django.http import Http404, HttpResponse
@@ -19,8 +18,9 @@ from plans.queries.stages import Sewing, StageRow, sewing
 from plans.queries.worked import Fault, Worked, worked
 from plans.services import sittings, stages
 from plans.services.errors import PlanError
-from plans.views.frame import own_plan, plan_page
-from quiltbook.people.requests import PersonRequest
+from plans.views.frame import plan_page
+from plans.views.owned import own_plan
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page, wants_fragment
 from quiltbook.web.notices import say, warn
@@ -152,11 +152,6 @@ def _log_form(request: PersonRequest, here: Board) -> SittingForm:
     asked_for = next((row for row in rows if row.key == request.GET.get("stage") and row.open), here.sewing.next)
     initial = {"stage": asked_for.key if asked_for else None, "day": today(request)}
     return SittingForm(request.POST or None, rows=rows, today=today(request), initial=initial)
-
-
-def today(request: PersonRequest) -> date:
-    """The day where she is."""
-    return clock.today(request.user.settings.time_zone)
 
 
 def _context(request: PersonRequest, here: Board, form: SittingForm) -> dict[str, Any]:

@@ -15,7 +15,8 @@ from plans.queries.top import TopRows, top_rows
 from plans.queries.worked import Fault, Worked, round_name, worked_from
 from plans.services import rounds as services
 from plans.services.errors import PlanError
-from plans.views.frame import own_plan, plan_page, quilt
+from plans.views.frame import plan_page, quilt
+from plans.views.owned import own_plan
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
@@ -48,7 +49,7 @@ def live(request: PersonRequest, plan_id: int) -> HttpResponse:
     outcome = form.outcome
     context = {**_told(request, form, outcome), "plan": plan, "live": True}
     if isinstance(outcome, Worked):
-        context["picture"] = quilt(plan, outcome, system=request.user.settings.measures)
+        context["picture"] = quilt(plan.pk, plan.name, outcome, system=request.user.settings.measures)
     return page(request, "plans/_top_live.html", context)
 
 

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from quiltbook.people.requests import PersonRequest
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say, warn
@@ -33,7 +33,7 @@ def fabric(request: PersonRequest, fabric_id: int) -> HttpResponse:
             movement = cloth.move_all(
                 pieces=list(Piece.objects.of(owner).on_shelf().filter(fabric=known).select_related("fabric")),
                 place=form.cleaned_data["place"],
-                day=clock.today(owner.settings.time_zone),
+                day=today(request),
                 now=clock.now(),
             )
         except StashError as why:
@@ -111,7 +111,7 @@ def undo(request: PersonRequest, movement_id: int) -> HttpResponse:
     owner = request.user
     movement = get_object_or_404(Movement.objects.of(owner), pk=movement_id)
     try:
-        reversal = ledger.undo(movement=movement, day=clock.today(owner.settings.time_zone), now=clock.now())
+        reversal = ledger.undo(movement=movement, day=today(request), now=clock.now())
     except StashError as why:
         warn(request, str(why))
         return go(request, _page_of(movement))

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from quiltbook.people.requests import PersonRequest
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say
@@ -27,9 +27,8 @@ from stash.services.errors import StashError
 def log(request: PersonRequest) -> HttpResponse:
     """A fabric she has not had before."""
     owner, now = request.user, clock.now()
-    today = clock.today(owner.settings.time_zone)
     if request.method == "POST":
-        form = LogForm(request.POST, request.FILES, owner=owner, today=today)
+        form = LogForm(request.POST, request.FILES, owner=owner, today=today(request))
         if form.is_valid():
             try:
                 movement = fabrics.log(
@@ -40,7 +39,7 @@ def log(request: PersonRequest) -> HttpResponse:
             else:
                 return _logged(request, movement)
     else:
-        form = LogForm(owner=owner, today=today, initial=_as_last_time(request))
+        form = LogForm(owner=owner, today=today(request), initial=_as_last_time(request))
         form.fields["name"].widget.attrs["autofocus"] = True
     context = {"form": form, "kept": kept_photo(request, form), **_offers(request)}
     return page(request, "stash/log.html", context)
@@ -53,7 +52,7 @@ def more(request: PersonRequest, fabric_id: int) -> HttpResponse:
     known = get_object_or_404(Fabric.objects.of(owner), pk=fabric_id)
     said: dict[str, Any] = {
         "owner": owner,
-        "today": clock.today(owner.settings.time_zone),
+        "today": today(request),
         "usable_width": known.usable_width,
     }
     if request.method == "POST":

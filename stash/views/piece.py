@@ -10,7 +10,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_POST, require_safe
 
-from quiltbook.people.requests import PersonRequest
+from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import page
 from stash.forms.piece import GoneForm, MeasuredForm, MoveForm, PieceForm, SplitForm
@@ -63,7 +63,7 @@ def act(request: PersonRequest, piece_id: int, key: str) -> HttpResponse:
     form = ACTS[key].form(request.POST, owner=owner, piece=known, act=key)
     if form.is_valid():
         try:
-            return done(request, _do(key, form, clock.today(owner.settings.time_zone), clock.now()))
+            return done(request, _do(key, form, today(request), clock.now()))
         except StashError as why:
             form.add_error(ACTS[key].field, str(why))
     return _page(request, known, key, form)
