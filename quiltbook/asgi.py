@@ -1,4 +1,4 @@
-"""The door for a ASGI server: `quiltbook.asgi:application`."""
+"""The door for an ASGI server: `quiltbook.asgi:application`."""
 
 import os
 
