@@ -56,7 +56,8 @@ class CutForm(forms.Form):
                 continue
             width, length = data.get(f"width_{offcut.id}"), data.get(f"length_{offcut.id}")
             if width and length and (min(width, length) > short or max(width, length) > long):
-                self.add_error(f"length_{offcut.id}", "It cannot be larger than the cloth it was cut from.")
+                side = "width" if width > length else "length"
+                self.add_error(f"{side}_{offcut.id}", "It cannot be larger than the cloth it was cut from.")
         return data
 
     def measured(self) -> dict[int, Kept | None]:

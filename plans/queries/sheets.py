@@ -25,14 +25,17 @@ class MiscutRow:
 
 @dataclass(frozen=True, slots=True)
 class LineRow:
-    """What a letter on the drawing is, and how many of it lie on this cloth. `of`: n-th length of a joined strip, else None."""
+    """What a letter on the drawing is, and how many of it lie on this cloth. Of a joined strip: the `length`-th of its `lengths`, and
+    `cut` is the size of that one; else both are None and `cut` is the size of the patch."""
 
     id: int
     label: str
     role: str
     part: str
     size: Size
-    of: int | None
+    cut: Size
+    length: int | None
+    lengths: int | None
     count: int
     good: int
     miscuts: tuple[MiscutRow, ...]
@@ -182,6 +185,7 @@ def _row(row: CuttingSheet, names: dict[str, str], held: dict[int, str]) -> Shee
 
 
 def _cloth(cloth: SheetCloth, names: dict[str, str], held: dict[int, str]) -> ClothRow:
+    layout = layout_of(cloth)
     return ClothRow(
         id=cloth.pk,
         piece_id=cloth.piece_id,
@@ -191,9 +195,9 @@ def _cloth(cloth: SheetCloth, names: dict[str, str], held: dict[int, str]) -> Cl
         state=_state(cloth),
         waits_for=_source(cloth.piece) if cloth.waiting else "",
         freed=cloth.freed,
-        layout=layout_of(cloth),
+        layout=layout,
         drawn_size=Size(cloth.layout["width"], cloth.layout["length"]),
-        lines=tuple(_line(line, names) for line in cloth.lines.all()),
+        lines=tuple(_line(line, layout, names) for line in cloth.lines.all()),
         offcuts=tuple(
             OffcutRow(o.pk, o.piece.name, o.piece.size, held.get(o.piece_id, ""), o.piece.fabric_id)
             for o in cloth.offcuts.all()
@@ -227,7 +231,19 @@ def layout_of(cloth: SheetCloth) -> ClothLayout:
     )
 
 
-def _line(line: SheetLine, names: dict[str, str]) -> LineRow:
+def _cut_size(line: SheetLine, layout: ClothLayout) -> Size:
+    """As it is cut from this cloth: of a joined strip only the length that lies here."""
+    for placed in layout.placements:
+        if placed.part is not None and (placed.patch, placed.whole, placed.part) == (
+            line.label,
+            line.whole,
+            line.join_part,
+        ):
+            return Size(placed.width, placed.length)
+    return line.size
+
+
+def _line(line: SheetLine, layout: ClothLayout, names: dict[str, str]) -> LineRow:
     kept: list[Miscut] = [m for m in line.miscuts.all() if m.taken_back_at is None]
     return LineRow(
         id=line.pk,
@@ -235,7 +251,9 @@ def _line(line: SheetLine, names: dict[str, str]) -> LineRow:
         role=names.get(line.role, "No longer in the plan"),
         part=PARTS[line.part],
         size=line.size,
-        of=line.join_part,
+        cut=_cut_size(line, layout),
+        length=line.join_part,
+        lengths=line.join_of,
         count=line.count,
         good=line.good,
         miscuts=tuple(MiscutRow(m.pk, m.count, m.note) for m in kept),

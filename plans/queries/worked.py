@@ -5,7 +5,7 @@ A role is what cloth is allotted to: its key names a round by its row ("round-7-
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from plans.models import Plan, Round
@@ -215,7 +215,7 @@ def _top_roles(plan: Plan, patches: Iterable[Patch], rounds: Sequence[Round]) ->
                 count=patch.to_cut,
                 turn=patch.turn,
                 alike=1 if scrappy else patch.alike,
-                join=patch.join,
+                join=replace(patch.join, least=_least_length(plan)) if patch.join else None,
             )
         )
     return tuple(Role(key, *heads[key], tuple(grouped[key])) for key in grouped)
@@ -245,13 +245,17 @@ def _backing_role(plan: Plan, back: Backing) -> Role:
     return Role("backing", "backing", "Backing", None, (RolePatch("backing panel", panel, best.panels, True, 1, None),))
 
 
+def _least_length(plan: Plan) -> int:
+    """The shortest length of a joined strip, on the cutting step like all that is measured at the table."""
+    return plan.usable_width // LEAST_LENGTH_SHARE // plan.cutting_step * plan.cutting_step
+
+
 def _binding_role(plan: Plan, bound: Binding) -> Role:
-    least = plan.usable_width // LEAST_LENGTH_SHARE
     strip = Size(round_up(bound.length_needed, plan.cutting_step), plan.binding_strip)
     return Role(
         "binding",
         "binding",
         "Binding",
         None,
-        (RolePatch("binding strip", strip, 1, True, 1, Join(loss=plan.binding_strip, least=least)),),
+        (RolePatch("binding strip", strip, 1, True, 1, Join(loss=plan.binding_strip, least=_least_length(plan))),),
     )

@@ -19,7 +19,7 @@ def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: 
     """Give a role one more fabric, after those it has, for `count` patches or for what is left over. Raises PlanError, as all here do."""
     refuse_if_over(plan)
     role = _role(plan, role_key)
-    _whole_sets(role, count)
+    _sensible(role, count)
     if plan.allotments.filter(role=role_key, fabric=fabric).exists():
         raise PlanError(f"{fabric.name} is allotted to this already.")
     last = plan.allotments.filter(role=role_key).aggregate(last=Max("position"))["last"]
@@ -33,7 +33,7 @@ def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: 
 @transaction.atomic
 def change_count(*, allotment: Allotment, count: int | None, now: datetime) -> None:
     refuse_if_over(allotment.plan)
-    _whole_sets(_role(allotment.plan, allotment.role), count)
+    _sensible(_role(allotment.plan, allotment.role), count)
     allotment.count = count
     allotment.save(update_fields=["count"])
     _changed(allotment.plan, now)
@@ -75,7 +75,9 @@ def _role(plan: Plan, role_key: str) -> Role:
     return role
 
 
-def _whole_sets(role: Role, count: int | None) -> None:
+def _sensible(role: Role, count: int | None) -> None:
+    if count is not None and count > role.count:
+        raise PlanError(f"This part has only {role.count} patches. Leave it empty for all of them.")
     alike = max(patch.alike for patch in role.patches)
     if count is not None and count % alike:
         raise PlanError(
