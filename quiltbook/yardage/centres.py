@@ -130,9 +130,10 @@ def _cloth(plan: TopPlan, centre: WholeCloth | SewnTop) -> CentreResult:
 
 
 def _blocks(plan: TopPlan, centre: Blocks) -> CentreResult:
-    s, asked, designs = Fraction(plan.seam_allowance), centre.setting, centre.designs
+    s, designs = Fraction(plan.seam_allowance), centre.designs
+    asked = replace(centre.setting, surplus=max(centre.setting.surplus, plan.surplus))
     result = work_out_setting(asked, seam_allowance=plan.seam_allowance, round_up_to=plan.round_up)
-    cutting, size = Cutting(plan.seam_allowance, plan.round_up), Size(asked.block, asked.block)
+    cutting, size = Cutting(plan.seam_allowance, plan.round_up, plan.surplus), Size(asked.block, asked.block)
     made = [
         (design, count) for design, count in zip(designs, placing.counts(asked, len(designs)), strict=True) if count
     ]

@@ -108,13 +108,13 @@ def units(made: Sequence[tuple[Block, Size, int]], cutting: Cutting, cloth_width
 def _ways(
     kind: str, roles: tuple[str, ...], sizes: tuple[int, ...], needed: int, cutting: Cutting, cloth_width: Length
 ) -> Iterator[Units]:
-    seam, step = cutting.seam_allowance, cutting.step
+    seam, step, surplus = cutting.seam_allowance, cutting.step, cutting.surplus
     if kind == "half square":
-        yield from half_squares((roles[0], roles[1]), sizes[0], needed, seam, step)
+        yield from half_squares((roles[0], roles[1]), sizes[0], needed, seam, step, surplus)
     elif kind == "quarter square":
-        yield hourglasses((roles[0], roles[1]), sizes[0], needed, seam, step)
+        yield hourglasses((roles[0], roles[1]), sizes[0], needed, seam, step, surplus)
     elif kind == "goose":
-        yield geese((roles[0], roles[1]), sizes[0], sizes[1], needed, seam, step)
+        yield geese((roles[0], roles[1]), sizes[0], sizes[1], needed, seam, step, surplus)
     else:
         found = strip_set(roles, sizes[1:], sizes[0], needed, seam, cloth_width, step)
         if found:

@@ -68,7 +68,7 @@ def _plain_pieces(
 def _units(
     plan: TopPlan, index: int, inner: Size, fitted: Fit, middle: Size, asked: Pieced, width: Fraction, least: Length
 ) -> PiecedRound:
-    cutting = Cutting(plan.seam_allowance, plan.round_up)
+    cutting = Cutting(plan.seam_allowance, plan.round_up, plan.surplus)
     size, square = Size(fitted.unit, width), Size(width, width)
     made: list[tuple[list[BlockPiece], int]] = []
     sewn: list[tuple[Block, Size, int]] = []

@@ -145,11 +145,18 @@ class TopPlan:
     join: str = "straight"
     join_loss: Length | None = None
     join_least: int = 8 * NM_PER_INCH
+    surplus: Length = 0
 
 
 def check(plan: TopPlan) -> None:
     """Raises `TopError` for the first thing in the plan that cannot be."""
-    for name, least in (("seam_allowance", False), ("mitre_extra", False), ("round_up", True), ("cloth_width", True)):
+    for name, least in (
+        ("seam_allowance", False),
+        ("mitre_extra", False),
+        ("surplus", False),
+        ("round_up", True),
+        ("cloth_width", True),
+    ):
         _positive(name, getattr(plan, name), more_than_zero=least)
     _one_of("join", plan.join, JOINS)
     _check_centre(plan.centre)

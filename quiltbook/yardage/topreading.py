@@ -34,6 +34,7 @@ def read_top(reader: Reader, *, within: bool = False) -> tops.TopPlan:
         join=reader.text("join", "straight"),
         join_loss=reader.maybe_length("join_loss", zero=True),
         join_least=reader.whole_nm("join_least", defaults.join_least, zero=True),
+        surplus=reader.length("surplus", 0, zero=True),
     )
 
 

@@ -71,11 +71,13 @@ def strip_set_width(strips: Sequence[Length], seam: Length) -> float:
     return float(sum(strips)) - 2 * float(seam) * (len(strips) - 1)
 
 
-def half_squares(roles: tuple[str, str], finished: float, needed: int, seam: Length, step: int) -> list[Units]:
-    """The three ways to sew half-square units of two roles."""
+def half_squares(
+    roles: tuple[str, str], finished: float, needed: int, seam: Length, step: int, surplus: Length = 0
+) -> list[Units]:
+    """The three ways to sew half-square units of two roles; `surplus` is added to each unit, to be trimmed off."""
     ways = []
     for each, name in ((2, "two at a time"), (4, "four at a time"), (8, "eight at a time")):
-        exact = half_square_cut(finished, seam, each)
+        exact = half_square_cut(finished + float(surplus), seam, each)
         cut, squares = round_up(exact, step), -(-needed // each)
         unit = half_square_unit(cut, seam, each)
         ways.append(
@@ -100,9 +102,11 @@ def half_squares(roles: tuple[str, str], finished: float, needed: int, seam: Len
     return ways
 
 
-def hourglasses(roles: tuple[str, str], finished: float, needed: int, seam: Length, step: int) -> Units:
+def hourglasses(
+    roles: tuple[str, str], finished: float, needed: int, seam: Length, step: int, surplus: Length = 0
+) -> Units:
     """Quarter-square units of two roles, each twice, two at a time."""
-    exact = hourglass_cut(finished, seam)
+    exact = hourglass_cut(finished, seam) + float(surplus)
     cut, squares = round_up(exact, step), -(-needed // 2)
     figures = {"finished": finished, "seam allowance": seam, "exact": exact, "cut": cut}
     return Units(
@@ -112,14 +116,16 @@ def hourglasses(roles: tuple[str, str], finished: float, needed: int, seam: Leng
         needed=needed,
         made=2 * squares,
         pieces=tuple(UnitPiece(role, squares, exact, cut) for role in roles),
-        trim=cut - exact,
+        trim=cut - hourglass_cut(finished, seam),
         steps=(Step("quarter squares two at a time", figures, {"units": needed, "pairs of squares": squares}),),
     )
 
 
-def geese(roles: tuple[str, str], width: float, height: float, needed: int, seam: Length, step: int) -> Units:
+def geese(
+    roles: tuple[str, str], width: float, height: float, needed: int, seam: Length, step: int, surplus: Length = 0
+) -> Units:
     """Geese (goose, sky) four at a time."""
-    large, small = goose_cuts(width, height, seam)
+    large, small = (cut + float(surplus) for cut in goose_cuts(width, height, seam))
     sets = -(-needed // 4)
     pieces = (
         UnitPiece(roles[0], sets, large, round_up(large, step)),
@@ -139,7 +145,7 @@ def geese(roles: tuple[str, str], width: float, height: float, needed: int, seam
         needed=needed,
         made=4 * sets,
         pieces=pieces,
-        trim=pieces[0].cut - large,
+        trim=pieces[0].cut - large + float(surplus),
         steps=(Step("geese four at a time", figures, {"geese": needed, "sets": sets}),),
     )
 

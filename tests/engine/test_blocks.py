@@ -11,7 +11,9 @@ from quiltbook.measures import NM_PER_INCH as IN
 from quiltbook.measures import Size
 from quiltbook.yardage.blocks import CORNERS, WAYS, Block, BlockError, Cell, check, pieces
 from quiltbook.yardage.cutblocks import Cutting, of_block, told_apart
+from quiltbook.yardage.patches import Patch
 from quiltbook.yardage.traditional import TRADITIONAL
+from quiltbook.yardage.units import Units
 from tests.engine import outlines
 
 TWELVE = Size(12 * IN, 12 * IN)
@@ -96,6 +98,23 @@ def test_there_are_ten_traditional_blocks_and_more_each_with_a_name_of_its_own()
     assert all(name == block.name for name, block in TRADITIONAL.items())
     for block in TRADITIONAL.values():
         check(block)
+
+
+def test_a_surplus_is_added_to_every_square_that_triangles_come_from() -> None:
+    generous = Cutting(IN // 4, 1, IN // 4)
+    for name in ("pinwheel", "Ohio star", "sawtooth star"):
+        for plain, more in zip(
+            *(of_block(TRADITIONAL[name], TWELVE, 2, cutting, 42 * IN) for cutting in (Cutting(IN // 4, 1), generous)),
+            strict=True,
+        ):
+            for a, b in zip(plain, more, strict=True):
+                if isinstance(a, Patch) and isinstance(b, Patch):
+                    assert (b.cut.width > a.cut.width) == ("triangle" in a.shape)
+                if isinstance(a, Units) and isinstance(b, Units):
+                    assert all(
+                        big.exact >= small.exact + IN // 4 for small, big in zip(a.pieces, b.pieces, strict=True)
+                    )
+                    assert b.trim == pytest.approx(a.trim + IN // 4, abs=2)
 
 
 def test_a_pinwheel_is_eight_triangles_sewn_two_four_or_eight_at_a_time() -> None:
