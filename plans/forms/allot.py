@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, cast
 
 from django import forms
 
@@ -31,21 +32,21 @@ class CountField(forms.IntegerField):
 
 
 class AllotForm(forms.Form):
-    """`role` is in the address; a plan's page has one such form a role, told apart by their prefix."""
+    """`role` is in the address; a plan's page has one such form a role, told apart by their prefix. `choices` (fabric id, words) are
+    looked up once for all of them."""
 
     fabric = forms.ModelChoiceField(
         Fabric.objects.none(),
         label="Fabric",
-        empty_label="Choose from your stash",
         error_messages={"required": "Choose a fabric.", "invalid_choice": "Choose a fabric of your stash."},
     )
-    count = CountField(label="How many patches", help_text="Empty: as many as are left over.")
+    count = CountField(label="How many patches", help_text="Empty: all that are left.")
 
-    def __init__(self, *args: Any, owner: Person, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, owner: Person, choices: Sequence[tuple[int, str]] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["fabric"]
-        assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 - declared so above
+        field = cast("forms.ModelChoiceField[Fabric]", self.fields["fabric"])
         field.queryset = Fabric.objects.of(owner)
+        field.widget.choices = [("", "Choose from your stash"), *choices]
 
 
 class CountForm(forms.Form):

@@ -103,6 +103,10 @@ class FiguresForm(forms.Form):
             yield words, [self[figure.name] for figure in figures]
 
 
+# No quilt of hers was finished before this; a year mistyped is.
+EARLIEST = date(1900, 1, 1)
+
+
 class FinishedForm(forms.Form):
     """On which day the quilt was finished, which cannot lie ahead."""
 
@@ -122,4 +126,6 @@ class FinishedForm(forms.Form):
         day: date = self.cleaned_data["finished_on"]
         if day > self.today:
             raise ValidationError("That day has not come yet.")
+        if day < EARLIEST:
+            raise ValidationError("That is before 1900: check the year.")
         return day

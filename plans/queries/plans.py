@@ -157,15 +157,25 @@ def _to_cut(roles: Sequence[RoleLeft]) -> str:
     return f"{left} of {needed} patches left to cut" + (f", {missing} with no cloth yet." if missing else ".")
 
 
+# What is counted on a card, in the order of the job, and what is done to it.
+_COUNTED = (
+    (Stage.Technique.BASTING_SHAPES, "to baste"),
+    (Stage.Technique.PIECING, "to piece"),
+    (Stage.Technique.APPLIQUE, "to sew on"),
+    (Stage.Technique.JOINING, "to join"),
+)
+
+
 def _to_sew(stages: Sewing, system: System) -> str:
-    """What is left by unit: the stages themselves are on the plan's own page."""
-    left: dict[str, Decimal] = defaultdict(Decimal)
-    for row in stages.left:
-        if row.technique != Stage.Technique.CUTTING and not row.own:
-            left[row.unit] += row.left
-    counted = [unit for unit in (Stage.Unit.SHAPE, Stage.Unit.FLOWER, Stage.Unit.STRIP) if left[unit]]
-    words = [units.show(left[unit], unit, system=system) for unit in counted]
-    return f"{', '.join(words)} to sew." if words else ""
+    """What is left by technique: the stages themselves are on the plan's own page."""
+    words = []
+    for technique, done in _COUNTED:
+        rows = [row for row in stages.left if row.technique == technique and not row.own]
+        if rows:
+            words.append(
+                f"{units.show(sum((row.left for row in rows), Decimal()), rows[0].unit, system=system)} {done}"
+            )
+    return f"{', '.join(words)}." if words else ""
 
 
 def _to_buy(plan: Plan) -> str:

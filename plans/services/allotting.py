@@ -20,6 +20,8 @@ def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: 
     refuse_if_over(plan)
     role = _role(plan, role_key)
     _sensible(role, count)
+    if fabric.owner_id != plan.owner_id:
+        raise PlanError("Choose a fabric of your own stash.")
     if plan.allotments.filter(role=role_key, fabric=fabric).exists():
         raise PlanError(f"{fabric.name} is allotted to this already.")
     last = plan.allotments.filter(role=role_key).aggregate(last=Max("position"))["last"]

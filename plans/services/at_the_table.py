@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from fractions import Fraction
 
 from django.db import transaction
 
@@ -18,6 +19,9 @@ from quiltbook.measures import Size, mm2
 from stash.models import Movement, Piece
 from stash.services import holds, ledger, offcuts
 from stash.services.errors import StashError
+
+# Cloth gives a little under the ruler: so much more than the whole may its parts measure. Common practice, no source.
+STRETCH = Fraction(102, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +59,13 @@ def record_cut(*, cloth: SheetCloth, measured: Mapping[int, Kept | None], day: d
         else:
             _fits(kept.size, cloth, row)
             coming.append(ledger.Coming(_as_measured(row, kept.size), kept.place))
+    patches = 0 if cloth.freed else sum(mm2(p["width"], p["length"]) for p in cloth.layout["placements"])
+    if patches + sum(line.piece.area_mm2 for line in coming) > cloth.piece.area_mm2 * STRETCH:
+        raise PlanError("Together with its patches, what is left over is larger than the cloth was: measure it again.")
     for row in lost:
         lose(row, now)
     if cloth.hold is not None:
         holds.release(holds=[cloth.hold], now=now)
-    patches = 0 if cloth.freed else sum(mm2(p["width"], p["length"]) for p in cloth.layout["placements"])
     left_over = cloth.piece.area_mm2 - patches - sum(mm2(row.width, row.length) for row in rows)
     cloth.cut_movement = ledger.record(
         owner=cloth.sheet.plan.owner,

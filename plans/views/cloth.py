@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
@@ -12,19 +12,20 @@ from plans.forms.allot import AllotForm, CountForm
 from plans.models import CuttingSheet, Plan
 from plans.queries.cloth import AllottedRow, RoleRow, cloth_page
 from plans.queries.says import PARTS
-from plans.queries.worked import Fault, worked
+from plans.queries.worked import Fault, Worked, worked
 from plans.queries.would_do import would_do
 from plans.services import allotting, layout, searching, sheets, shopping
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn
 from plans.views.frame import plan_page
 from plans.views.owned import allotment_of, own_plan, sheet_of
-from quiltbook.measures import show_amount
+from quiltbook.measures import show_amount, show_area
+from quiltbook.people.models import Person
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say, warn
-from stash.models import Fabric
+from stash.queries.shelf import fabrics
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,10 @@ def cloth(request: PersonRequest, plan_id: int) -> HttpResponse:
 @require_POST
 def allot(request: PersonRequest, plan_id: int, role: str) -> HttpResponse:
     plan = own_plan(request, plan_id)
-    form = AllotForm(request.POST, owner=request.user, prefix=role)
+    work = worked(plan)
+    if isinstance(work, Worked) and work.role(role) is None:
+        raise Http404
+    form = AllotForm(request.POST, owner=request.user, prefix=role, choices=_choices(request.user))
     if form.is_valid():
         data = form.cleaned_data
         try:
@@ -228,10 +232,11 @@ def _page(
     cloth = cloth_page(plan, work)
     given, counted = forms or {}, counts or {}
     owner = request.user
+    choices = _choices(owner)
     rows = [
         RoleOnPage(
             role=role,
-            form=given.get(role.key) or AllotForm(owner=owner, prefix=role.key),
+            form=given.get(role.key) or AllotForm(owner=owner, prefix=role.key, choices=choices),
             allotted=tuple((a, counted.get(a.id) or _count_form(a)) for a in role.allotted),
         )
         for role in cloth.roles
@@ -248,9 +253,15 @@ def _page(
         "method": cloth.drafts[0].method if cloth.drafts else CuttingSheet.Method.CLOSE,
         "search": plan.searches.first(),
         "thorough": all(sheet.effort == "thorough" for sheet in cloth.drafts),
-        "has_fabrics": Fabric.objects.of(owner).exists(),
+        "has_fabrics": bool(choices),
     }
     return plan_page(request, plan, "plans/cloth.html", "cloth", context, done=work)
+
+
+def _choices(owner: Person) -> list[tuple[int, str]]:
+    """Her fabrics with what is free of each."""
+    system = owner.settings.measures
+    return [(row.id, f"{row.name}: {show_area(row.free_mm2, system=system)} free") for row in fabrics(owner=owner)]
 
 
 def _count_form(row: AllottedRow) -> CountForm:

@@ -13,10 +13,20 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 
-from quiltbook.measures import MeasureError, Size, System, read_amount, read_length, show_length, write_length
+from quiltbook.measures import (
+    NM_PER_MM,
+    MeasureError,
+    Size,
+    System,
+    read_amount,
+    read_length,
+    show_length,
+    write_length,
+)
 from quiltbook.web.photos import Photo, PhotoError, tidy
 
 _TYPED: Mapping[str, str] = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false", "class": "measure"}
+LEAST_PIECE = 5 * NM_PER_MM
 _HEX = re.compile(r"#[0-9a-f]{6}\Z")
 
 
@@ -86,11 +96,15 @@ class AmountField(_Typed):
         if self.is_blank(value) and not self.required:
             return ()
         try:
-            return read_amount(
+            sizes = read_amount(
                 str(value or ""), system=self.system, usable_width=self.usable_width, fat_quarter=self.fat_quarter
             )
         except MeasureError as wrong:
             raise ValidationError(str(wrong), code="measure") from wrong
+        if any(min(size.width, size.length) < LEAST_PIECE for size in sizes):
+            least = show_length(LEAST_PIECE, system=System.METRIC)
+            raise ValidationError(f"A piece narrower than {least} is not worth keeping: check the unit.", code="least")
+        return sizes
 
 
 class NumberField(forms.DecimalField):

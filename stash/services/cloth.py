@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from fractions import Fraction
 
 from django.db import transaction
 from django.db.models import Max
@@ -14,6 +15,9 @@ from quiltbook.measures import Size
 from stash.models import Fabric, Movement, Piece, Purchase
 from stash.services.errors import StashError
 from stash.services.ledger import Coming, not_held, record
+
+# Relaxed by the wash, some cloth comes out a little wider than it was. Common practice, no source.
+MOST_GROWTH = Fraction(110, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,8 @@ def recount(*, piece: Piece, measured: Size | None, day: date, now: datetime, no
 @transaction.atomic
 def wash(*, piece: Piece, measured: Size, day: date, now: datetime, note: str = "") -> Movement:
     """Washed and measured again: the piece as it was ends, the piece as it is begins."""
+    if measured.width > piece.width * MOST_GROWTH or measured.length > piece.length * MOST_GROWTH:
+        raise StashError("Washing does not make cloth that much larger. Measure it again, or correct its size instead.")
     not_held([piece])
     [washed] = new_pieces(fabric=piece.fabric, sizes=[measured], label=piece.label)
     return record(

@@ -72,6 +72,15 @@ def test_an_offcut_cannot_be_larger_than_its_cloth(sheet: CuttingSheet) -> None:
     assert Hold.objects.live().count() == 1
 
 
+def test_offcuts_and_patches_together_cannot_be_larger_than_the_cloth(sheet: CuttingSheet) -> None:
+    source = only_cloth(sheet)
+    with pytest.raises(PlanError, match="measure it again"):
+        at_the_table.record_cut(
+            cloth=source, measured={source.offcuts.get().pk: Kept(inches(42, 17), "")}, day=TODAY, now=NOW
+        )
+    assert Hold.objects.live().count() == 1
+
+
 def test_a_cloth_is_cut_once(sheet: CuttingSheet) -> None:
     at_the_table.record_cut(cloth=only_cloth(sheet), measured={}, day=TODAY, now=NOW)
     with pytest.raises(PlanError, match="already"):

@@ -48,6 +48,7 @@ def test_a_fabric_is_allotted_and_shown(at_home: Client, plan: Plan, kelp: Fabri
         ("1.5", "Write a whole number"),
         ("9" * 30, "At most 100000"),
         ("🧵", "Write a whole number"),
+        ("5", "This part has only 4 patches"),
         ("<b>2</b>", "Write a whole number"),
         ("x" * 10_000, "Write a whole number"),
     ],
@@ -81,8 +82,9 @@ def test_the_same_fabric_is_not_allotted_twice(at_home: Client, plan: Plan, kelp
     assert "allotted to this already" in _allot(at_home, plan, border_role(plan), fabric=kelp.pk, count="")
 
 
-def test_a_part_the_plan_has_not_is_refused(at_home: Client, plan: Plan, kelp: Fabric) -> None:
-    _allot(at_home, plan, "round-999-border", fabric=kelp.pk, count="")
+def test_a_part_the_plan_has_not_is_not_found(at_home: Client, plan: Plan, kelp: Fabric) -> None:
+    url = reverse("plans:allot", args=[plan.pk, "round-999-border"])
+    assert at_home.post(url, {"round-999-border-fabric": kelp.pk}).status_code == 404
     assert not Allotment.objects.exists()
 
 

@@ -4,6 +4,7 @@ import pytest
 
 from stash.models import Movement, Piece
 from stash.services import cloth
+from stash.services.errors import StashError
 from tests.factories import NOW, TODAY, inches
 from tests.stash.ledger import balances, lines
 
@@ -32,3 +33,9 @@ def test_cloth_that_did_not_shrink_was_washed_all_the_same(piece: Piece) -> None
 
     assert movement.difference_mm2 == 0
     assert Piece.objects.on_shelf().get().pk != piece.pk
+
+
+def test_cloth_that_grew_beyond_belief_is_refused(piece: Piece) -> None:
+    with pytest.raises(StashError, match="does not make cloth that much larger"):
+        cloth.wash(piece=piece, measured=inches(42, 72), day=TODAY, now=NOW)
+    assert piece.on_shelf
