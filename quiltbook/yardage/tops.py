@@ -194,7 +194,8 @@ def _begin(centre: CentreResult) -> Iterator[SewingStep]:
         part = {"panel": "panel", "top": "sewn top"}.get(centre.kind, "whole cloth")
         if centre.count > 1:
             yield SewingStep("join lengths", None, part, centre.count)
-        yield SewingStep("trim" if centre.trim else "begin with", None, part, 1, centre.finished)
+        trimmed = centre.trim is not None and (centre.trim.width or centre.trim.length)
+        yield SewingStep("trim" if trimmed else "begin with", None, part, 1, centre.finished)
 
 
 def _joining_pieced(index: int, result: RoundResult, pieced: PiecedRound) -> Iterator[SewingStep]:
