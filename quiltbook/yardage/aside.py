@@ -23,15 +23,16 @@ def ask(
     tasks: Sequence[Task], method: str, effort: str, *, limit: float | None = None, command: Sequence[str] = SOLVER
 ) -> list[tuple[int, list[Choice]]] | None:
     """Answers, each with the number of its task. `limit` in seconds. None when the solver failed."""
-    question = json.dumps({"method": method, "effort": effort, "tasks": [to_json(task) for task in tasks]})
+    limit = LIMITS[effort] if limit is None else limit
+    asked = {"method": method, "effort": effort, "limit": limit, "tasks": [to_json(task) for task in tasks]}
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and module
             command,
-            input=question.encode(),
+            input=json.dumps(asked).encode(),
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
             cwd=_ROOT,
-            timeout=LIMITS[effort] if limit is None else limit,
+            timeout=limit,
             check=True,
         )
         return [_answer(row, tasks) for row in _some(json.loads(done.stdout)["answers"])]

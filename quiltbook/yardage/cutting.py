@@ -44,6 +44,8 @@ __all__ = [
     "lay_out",
 ]
 
+_MANY = 3000  # patches, beyond which only the plainest way to cut each cloth is looked at
+
 
 def lay_out(job: CuttingJob, *, limit: float | None = None, solver: Sequence[str] = aside.SOLVER) -> Layout:
     """The best layout found; the same for the same job, on any machine.
@@ -165,10 +167,8 @@ def _weighed(job: CuttingJob, task: Task, choices: Sequence[aside.Choice]) -> _W
     whole = kept(task, laid)
     if whole != laid:
         choices = [(one.sheet, [one.puts]) for one in whole]
-    sheets = tuple(
-        best_cut(task, sheet, layouts, least=job.least_offcut, close=job.method == "close")
-        for sheet, layouts in choices
-    )
+    close = job.method == "close" and sum(task.counts()) <= _MANY
+    sheets = tuple(best_cut(task, sheet, layouts, least=job.least_offcut, close=close) for sheet, layouts in choices)
     left = tuple(uncut(task, whole, job))
     return _Weighed(task, sheets, left, missing_area(job, left))
 

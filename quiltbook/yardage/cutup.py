@@ -12,8 +12,6 @@ from quiltbook.yardage.guillotine import ACROSS, ALONG, Cutter, Item, NotEdgeToE
 from quiltbook.yardage.layouts import Cut
 from quiltbook.yardage.tasks import Put, Task
 
-_MANY = 1000  # rectangles on one cloth, for which the plainest way to cut must do
-
 
 @dataclass(frozen=True, slots=True)
 class CutSheet:
@@ -43,7 +41,7 @@ class CutSheet:
 
 
 def best_cut(task: Task, sheet: int, layouts: Sequence[Sequence[Put]], *, least: int, close: bool) -> CutSheet:
-    """The best way to cut the cloth. Raises `NotEdgeToEdge` if a layout is not one that can be cut."""
+    """The best way to cut the cloth; without `close`, strips across and no other. Raises `NotEdgeToEdge` if a layout is not one that can be cut."""
     found = [one for puts in layouts for one in _ways(task, sheet, puts, least, close=close)]
     return min(found, key=CutSheet.worth)
 
@@ -56,9 +54,8 @@ def _ways(task: Task, sheet: int, puts: Sequence[Put], least: int, *, close: boo
         turned_wrong = put.turned and (one_way or not task.kinds[put.kind].turn)
         if turned_wrong or not _inside(item.box, cloth) or not clear(item.box, flaws):
             raise NotEdgeToEdge
-    every_way = close and len(puts) <= _MANY
-    for first in (ACROSS, ALONG) if every_way else (ACROSS,):
-        for merge in (False, True) if every_way else (False,):
+    for first in (ACROSS, ALONG) if close else (ACROSS,):
+        for merge in (False, True) if close else (False,):
             laid = items if flaws else tidied(items, first, fullest_first=merge)
             part = Cutter(flaws, least, merge).cut_up(cloth, laid, first)
             yield _cut_sheet(sheet, part)

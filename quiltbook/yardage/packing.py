@@ -1,7 +1,7 @@
 """How does one sheet of rectangles get packed? The only module that speaks to packingsolver, run in the solver's own process.
 
-Every call packs a single sheet and comes to an end by itself: no time limit inside, so that the answer is the same on any machine. Traps kept
-away from the solver: stages of 0 or 1, large copies, empty jobs, sheets with nothing that fits. Edges are whole units.
+Every call is of one kind of sheet and comes to an end by itself: no time limit inside, so that the answer is the same on any machine. Traps
+kept away from the solver: stages of 0 or 1, large copies, empty jobs, sheets with nothing that fits. Edges are whole units.
 """
 
 from collections.abc import Iterator, Sequence
@@ -35,40 +35,63 @@ def effort(sheet: Sheet, kinds: int, count: int, way: Way, *, choosing_from: int
     if way.spaces:
         return (min(650, 2 + count**2) + 0.3 * count * way.queue) * flaws
     units = sheet.width + sheet.length if way.stages == 0 else 0
-    search = count * way.queue * (0.005 + kinds * 0.0005 + kinds**2 * 0.000004) * flaws
+    search = count * way.queue * (0.005 + kinds * 0.0005 + kinds**2 * 0.000004) * flaws + kinds**2 * 0.0003
     return 0.5 + 0.03 * count + 0.0001 * count * choosing_from + units / 5000 + search
 
 
 def fill(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
     """As much area as goes on the sheet."""
-    return _pack(sheet, kinds, counts, guillotine.Objective.Knapsack, way)
+    here = [k for k, n in enumerate(counts) if n and goes_on(sheet, kinds[k])]
+    copies = [min(counts[k], sheet.area // kinds[k].area) for k in here]
+    return next(iter(_pack(sheet, 1, kinds, here, copies, guillotine.Objective.Knapsack, way)), [])
 
 
 def shorten(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
     """All of it on the least length of the sheet, cut across first; nothing where it does not go on."""
-    return _pack(sheet, kinds, counts, guillotine.Objective.OpenDimensionY, way)
+    return next(iter(_pack_all(sheet, 1, kinds, counts, guillotine.Objective.OpenDimensionY, way)), [])
 
 
 def fit(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[Put]:
     """All of it somewhere on the sheet; nothing where that is not found."""
-    return _pack(sheet, kinds, counts, guillotine.Objective.BinPacking, way)
+    return next(iter(_pack_all(sheet, 1, kinds, counts, guillotine.Objective.BinPacking, way)), [])
 
 
-def _pack(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, objective: guillotine.Objective, way: Way) -> list[Put]:
-    takes_all = objective != guillotine.Objective.Knapsack
-    here = [k for k, n in enumerate(counts) if n and goes_on(sheet, kinds[k])]
-    if not here or (takes_all and len(here) < sum(n > 0 for n in counts)):
+def spread(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> list[list[Put]]:
+    """All of it on the fewest copies of the sheet; nothing where that is not found."""
+    copies = min(sheet.copies, sum(counts))
+    return _pack_all(sheet, copies, kinds, counts, guillotine.Objective.BinPacking, way)
+
+
+def _pack_all(
+    sheet: Sheet, sheets: int, kinds: Sequence[Kind], counts: Counts, objective: guillotine.Objective, way: Way
+) -> list[list[Put]]:
+    here = [k for k, n in enumerate(counts) if n]
+    if not all(goes_on(sheet, kinds[k]) for k in here):
+        return []
+    packed = _pack(sheet, sheets, kinds, here, [counts[k] for k in here], objective, way)
+    return packed if sum(map(len, packed)) == sum(counts) else []
+
+
+def _pack(
+    sheet: Sheet,
+    sheets: int,
+    kinds: Sequence[Kind],
+    here: Sequence[int],
+    copies: Sequence[int],
+    objective: guillotine.Objective,
+    way: Way,
+) -> list[list[Put]]:
+    """What the solver lays on each of the sheets, given so many copies of the kinds numbered `here`."""
+    if not here:
         return []
     builder = guillotine.InstanceBuilder()
     builder.set_objective(objective)
-    sheet_id = builder.add_bin_type(sheet.width, sheet.length, copies=1)
+    sheet_id = builder.add_bin_type(sheet.width, sheet.length, copies=sheets)
     for flaw in sheet.flaws:
         builder.add_defect(sheet_id, flaw.x0, flaw.y0, flaw.width, flaw.length)
-    for k in here:
-        copies = counts[k] if takes_all else min(counts[k], sheet.area // kinds[k].area)
-        builder.add_item_type(
-            kinds[k].width, kinds[k].length, copies=copies, oriented=sheet.one_way or not kinds[k].turn
-        )
+    for k, number in zip(here, copies, strict=True):
+        width, length, turn = kinds[k]
+        builder.add_item_type(width, length, copies=number, oriented=sheet.one_way or not turn)
     if way.stages:
         builder.set_number_of_stages(way.stages)
     else:
@@ -78,13 +101,11 @@ def _pack(sheet: Sheet, kinds: Sequence[Kind], counts: Counts, objective: guillo
     builder.set_cut_type(guillotine.CutType.NonExact)
     builder.set_cut_through_defects(True)
     solution = guillotine.optimize(builder.build(), _parameters(way)).solution
-    if takes_all and not solution.full():
-        return []
-    return [
-        _put(kinds, here[k], box)
-        for n in range(solution.number_of_different_bins())
-        for k, box in _items(solution.bin(n))
-    ]
+    packed = []
+    for n in range(solution.number_of_different_bins()):
+        puts = [_put(kinds, here[k], box) for k, box in _items(solution.bin(n))]
+        packed += [puts] * solution.bin(n).copies
+    return packed
 
 
 def goes_on(sheet: Sheet, kind: Kind) -> bool:

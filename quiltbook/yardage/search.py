@@ -6,14 +6,14 @@ shortened. The budget counts work and not time, so the same job gives the same a
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-from quiltbook.yardage.boxes import Box, clipped
-from quiltbook.yardage.packing import Way, effort, fill, fit, goes_on, shorten
-from quiltbook.yardage.tasks import Counts, Kind, Laid, Put, Sheet, Task, kept, laid_counts, less
+from quiltbook.yardage.packer import Packer, SpentError
+from quiltbook.yardage.packing import Way, fill, goes_on, shorten
+from quiltbook.yardage.squeezing import Squeezer
+from quiltbook.yardage.tasks import Counts, Laid, Put, Task, kept, laid_counts, less
 
 QUEUES = (1, 4, 16, 64, 256, 1024)
 POLICIES = ("ascending", "fullest", "hardest")
@@ -22,9 +22,7 @@ _FEW = 8  # cloths, all choices of which are looked at
 _CHOICES = 12
 _ROOMY = 0.9
 _COARSE = 20_000  # units
-_SPACES = (2, 16, 64)
 _FINISHING = 0.4  # of the budget
-
 
 STRIPS = tuple(Way(2, "H", queue) for queue in QUEUES)
 CLOSE = (
@@ -43,8 +41,8 @@ class Rung(NamedTuple):
 LADDER = {
     ("strips", "quick"): (Rung(STRIPS, 500),),
     ("close", "quick"): (Rung(STRIPS, 500), Rung(CLOSE, 1400)),
-    ("strips", "thorough"): (Rung(STRIPS, 500), Rung(STRIPS, 8000)),
-    ("close", "thorough"): (Rung(STRIPS, 500), Rung(CLOSE, 1400), Rung(STRIPS, 8000), Rung(CLOSE, 20000)),
+    ("strips", "thorough"): (Rung(STRIPS, 500), Rung(STRIPS, 5000)),
+    ("close", "thorough"): (Rung(STRIPS, 500), Rung(CLOSE, 1400), Rung(STRIPS, 5000), Rung(CLOSE, 12000)),
 }
 
 
@@ -56,11 +54,6 @@ class Choice(NamedTuple):
 
 
 type Answer = list[Choice]
-type Pack = Callable[[Sheet, Sequence[Kind], Counts, Way], list[Put]]
-
-
-class SpentError(Exception):
-    """The budget does not reach for another call."""
 
 
 def answers(task: Task, method: str, effort_: str, share: float = 1) -> Iterator[Answer]:
@@ -74,14 +67,17 @@ class _Found(NamedTuple):
     opened: int
     laid: list[Laid]
 
+    def rank(self) -> tuple[int, int]:
+        return self.missing, self.opened
 
-@dataclass(slots=True)
+
 class Search:
-    task: Task
-    rung: Rung
-    left: float = 0
-    reserve: float = 0  # of what is left, for the steps to come
-    memo: dict[object, list[Put]] = field(default_factory=dict)
+    """One rung tried on one task."""
+
+    def __init__(self, task: Task, rung: Rung) -> None:
+        self.task, self.rung = task, rung
+        self.packer = Packer(task)
+        self.squeezer = Squeezer(self.packer, any_cut=rung.ways != STRIPS)
 
     def answers(self) -> list[Answer]:
         """One answer, or one for each order of fabrics where patches are bound to one."""
@@ -107,12 +103,14 @@ class Search:
         counts = self.task.counts()
         answer: Answer = []
         for group in groups:
-            self.left, self.reserve = budget / len(groups), budget / len(groups) * _FINISHING
+            self.packer.left = budget / len(groups)
+            self.packer.reserve = self.packer.left * _FINISHING
             one = sum(self.task.sheets[n].copies for n in group) == 1
             laid = self._on_one(group[0], counts) if one else self._lay(group, counts)
             whole = kept(self.task, laid)
             counts = less(counts, laid_counts(self.task, whole))
-            answer += self._finished(whole)
+            mixed = self.task.bound_to_fabrics() and len({self.task.sheets[n].fabric for n in group}) > 1
+            answer += self._finished(whole, refill=not mixed)
             if not any(counts):
                 break
         return answer
@@ -126,8 +124,11 @@ class Search:
             return []
         best = _Found(self.task.area(counts), 0, [])
         choices = self._choices(copies, best.missing)
+        alike = len(self._distinct(sheets)) == 1
         try:
             for way in self._ways():
+                if alike and way.stages:
+                    best = min(best, self._spread(copies, counts, way), key=_Found.rank)
                 for policy in POLICIES:
                     best = self._better(best, copies, counts, policy, way)
                 smaller = [choice for choice in choices if best.missing or self._opened(choice) < best.opened]
@@ -142,9 +143,18 @@ class Search:
 
     def _better(self, best: _Found, copies: dict[int, int], counts: Counts, policy: str, way: Way) -> _Found:
         laid = self._grown(copies, counts, policy, way, None if best.missing else best.opened)
+        return min(best, self._found(laid, counts), key=_Found.rank)
+
+    def _found(self, laid: list[Laid], counts: Counts) -> _Found:
         missing = self.task.area(less(counts, laid_counts(self.task, laid)))
-        opened = sum(self.task.sheets[one.sheet].area for one in laid)
-        return _Found(missing, opened, laid) if laid and (missing, opened) < (best.missing, best.opened) else best
+        return _Found(missing, sum(self.task.sheets[one.sheet].area for one in laid), laid)
+
+    def _spread(self, copies: dict[int, int], counts: Counts, way: Way) -> _Found:
+        """All of it on cloths alike, taken together."""
+        cloths = [n for n, left in copies.items() for _ in range(left)]
+        sheet = self.task.sheets[cloths[0]]._replace(copies=len(cloths))
+        packed = self.packer.spread(sheet, counts, way)
+        return self._found([Laid(n, tuple(puts)) for n, puts in zip(cloths, packed, strict=False)], counts)
 
     def _choices(self, copies: dict[int, int], need: int) -> list[dict[int, int]]:
         """Where the cloths are few: each choice of them that has the area, least area first."""
@@ -165,14 +175,14 @@ class Search:
 
     def _on_one(self, sheet: int, counts: Counts) -> list[Laid]:
         """All of it on the one cloth there is or, failing that, as much as goes on."""
-        best = self._shortest(sheet, counts)
+        best = self.squeezer.shortest(self.task.sheets[sheet], counts)
         try:
-            if not best and self.rung.ways != STRIPS and self.task.area(counts) <= self.task.sheets[sheet].area:
-                best = self._fitted(self.task.sheets[sheet], counts)
+            if not best and self.squeezer.any_cut and self.task.area(counts) <= self.task.sheets[sheet].area:
+                best = self.squeezer.fitted(self.task.sheets[sheet], counts)
             for way in self._ways():
                 if sum(counts) == len(best):
                     break
-                best = max(best, self._pack(fill, sheet, counts, way), key=self._area)
+                best = max(best, self._fill(sheet, counts, way), key=self.packer.area)
         except SpentError:
             pass
         return [Laid(sheet, tuple(best))] if best else []
@@ -207,9 +217,11 @@ class Search:
             if self.task.sheets[n].area >= need and all(goes_on(self.task.sheets[n], k) for k in kinds)
         ]
         for n in self._distinct(large)[:_CLOSERS]:
-            puts = self._pack(fill, n, counts, way)
+            puts = self._fill(n, counts, way)
             if len(puts) < sum(counts) and need < _ROOMY * self.task.sheets[n].area and not self.task.sheets[n].flaws:
-                puts = self._pack(shorten, n, counts, way._replace(stages=way.stages or 3, first="H"))
+                puts = self.packer.pack(
+                    shorten, self.task.sheets[n], counts, way._replace(stages=way.stages or 3, first="H")
+                )
             if len(puts) == sum(counts):
                 return Laid(n, tuple(puts))
         return None
@@ -220,8 +232,8 @@ class Search:
             choices = self._for_hardest(choices, counts)
         best: tuple[float, Laid] | None = None
         for n in reversed(choices) if policy == "largest" else choices:
-            puts = self._pack(fill, n, counts, way)
-            share = self._area(puts) / self.task.sheets[n].area
+            puts = self._fill(n, counts, way)
+            share = self.packer.area(puts) / self.task.sheets[n].area
             if puts and (best is None or share > best[0]):
                 best = share, Laid(n, tuple(puts))
             if best and policy in ("ascending", "largest"):
@@ -243,16 +255,18 @@ class Search:
 
     # --- what lies where -----------------------------------------------------------------------------------------------
 
-    def _finished(self, laid: list[Laid]) -> Answer:
+    def _finished(self, laid: list[Laid], *, refill: bool) -> Answer:
         """The small cloths filled again, so that what is left is left of the largest; then each cloth shortened."""
         laid = sorted(laid, key=lambda one: (self.task.sheets[one.sheet].area, one.sheet))
-        if len(laid) > 1:
-            self.reserve = self.left / 2
+        if refill and len(laid) > 1:
+            self.packer.reserve = self.packer.left / 2
             laid = self._refilled(laid) or laid
-        order = sorted(range(len(laid)), key=lambda n: self._area(laid[n].puts) - self.task.sheets[laid[n].sheet].area)
+        order = sorted(
+            range(len(laid)), key=lambda n: self.packer.area(laid[n].puts) - self.task.sheets[laid[n].sheet].area
+        )
         choices: dict[int, Choice] = {}
         for n in order:  # those with the most left over first, and with the most to spend
-            self.reserve = self.left / 2 if len(choices) < len(order) - 1 else 0
+            self.packer.reserve = self.packer.left / 2 if len(choices) < len(order) - 1 else 0
             choices[n] = Choice(laid[n].sheet, self._layouts(laid[n]))
         return [choices[n] for n in range(len(laid))]
 
@@ -262,10 +276,10 @@ class Search:
         again: list[Laid] = []
         for one in laid[:-1]:
             puts: list[Put] = []
-            share = (self.left - self.reserve) / (len(laid) - len(again))
+            share = self.packer.free / (len(laid) - len(again))
             try:
                 for way in self._ways():
-                    puts = max(puts, self._pack(fill, one.sheet, counts, way, share), key=self._area)
+                    puts = max(puts, self._fill(one.sheet, counts, way, share), key=self.packer.area)
             except SpentError:
                 pass
             if not puts:
@@ -274,115 +288,11 @@ class Search:
             counts = less(counts, laid_counts(self.task, again[-1:]))
             if not any(counts):
                 return again
-        last = self._shortest(laid[-1].sheet, counts)
+        last = self.squeezer.shortest(self.task.sheets[laid[-1].sheet], counts)
         return [*again, Laid(laid[-1].sheet, tuple(last))] if last else []
 
     def _layouts(self, one: Laid) -> tuple[tuple[Put, ...], ...]:
-        """The layout found, and shorter ones: along the cloth and, where the first cut may run along, across it."""
-        counts = laid_counts(self.task, [one])
-        layouts = [list(one.puts), self._shortest(one.sheet, counts)]
-        if self.rung.ways != STRIPS:
-            layouts.append(self._narrowest(one.sheet, counts))
-            layouts.append(self._shrunk(one.sheet, counts, layouts[:2]))
-        return tuple(tuple(puts) for puts in layouts if puts)
+        return self.squeezer.layouts(self.task.sheets[one.sheet], one.puts, laid_counts(self.task, [one]))
 
-    def _shortest(self, sheet: int, counts: Counts) -> list[Put]:
-        """All of it on the least length found; nothing where it is not found to go on."""
-        return self._shortest_on(self.task.sheets[sheet], self.task.kinds, counts, self.left - self.reserve)
-
-    def _narrowest(self, sheet: int, counts: Counts) -> list[Put]:
-        """The same with the cloth laid on its side."""
-        width, length, one_way, flaws, fabric, copies = self.task.sheets[sheet]
-        aside = Sheet(length, width, one_way, tuple(Box(f.y0, f.x0, f.y1, f.x1) for f in flaws), fabric, copies)
-        kinds = [Kind(k.length, k.width, k.turn) for k in self.task.kinds]
-        puts = self._shortest_on(aside, kinds, counts, (self.left - self.reserve) / 3)
-        return [Put(put.kind, put.y, put.x, put.turned) for put in puts]
-
-    def _shortest_on(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, budget: float) -> list[Put]:
-        key = (shorten, sheet[:4], tuple(kinds), counts)
-        if key not in self.memo:
-            found = self._shorter(sheet, kinds, counts, budget)
-            self.memo[key] = min(found, key=lambda puts: _reach(puts, kinds), default=[])
-        return self.memo[key]
-
-    def _shorter(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, budget: float) -> Iterator[list[Put]]:
-        """Layouts of all of it, until the least length that its area allows is met or the budget is spent."""
-        least = -(-sum(n * kind.area for n, kind in zip(counts, kinds, strict=True)) // sheet.width)
-        if least > sheet.length:
-            return
-        stages = (2,) if self.rung.ways == STRIPS else (2, 3)
-        for way in (Way(s, "H", 2**n) for n in range(11) for s in stages):
-            cost = self._cost(shorten, sheet, kinds, counts, way)
-            if cost > budget:
-                return
-            budget -= cost
-            self.left -= cost
-            puts = shorten(sheet, kinds, counts, way)
-            if puts:
-                yield puts
-                if _reach(puts, kinds) == least:
-                    return
-
-    def _shrunk(self, sheet: int, counts: Counts, known: Sequence[list[Put]]) -> list[Put]:
-        """Ask for less and less length, with any number of cuts, until it is not found."""
-        kinds, cloth = self.task.kinds, self.task.sheets[sheet]
-        best = min((puts for puts in known if puts), key=lambda puts: _reach(puts, kinds))
-        least = -(-self._area(best) // cloth.width)
-        try:
-            while _reach(best, kinds) > least:
-                shorter = self._fitted(_shortened(cloth, _reach(best, kinds) - 1), counts)
-                if not shorter:
-                    break
-                best = shorter
-        except SpentError:
-            pass
-        return best
-
-    def _fitted(self, sheet: Sheet, counts: Counts) -> list[Put]:
-        for queue in _SPACES:
-            way = Way(0, "H", queue, spaces=True)
-            self._spend(self._cost(fit, sheet, self.task.kinds, counts, way))
-            puts = fit(sheet, self.task.kinds, counts, way)
-            if puts:
-                return puts
-        return []
-
-    # --- the budget ----------------------------------------------------------------------------------------------------
-
-    def _pack(self, pack: Pack, n: int, counts: Counts, way: Way, share: float | None = None) -> list[Put]:
-        sheet = self.task.sheets[n]
-        if pack is fill:  # more than the sheet could hold makes no difference, and the answer is known already
-            counts = tuple(min(c, sheet.area // kind.area) for c, kind in zip(counts, self.task.kinds, strict=True))
-        key = (pack, sheet[:4], counts, way)
-        if key not in self.memo:
-            cost = self._cost(pack, sheet, self.task.kinds, counts, way)
-            if share is not None and cost > share:
-                raise SpentError
-            self._spend(cost)
-            self.memo[key] = pack(sheet, self.task.kinds, counts, way)
-        return self.memo[key]
-
-    def _cost(self, pack: Pack, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> float:
-        number, some = sum(counts), sum(n > 0 for n in counts)
-        if pack is not fill:
-            return effort(sheet, some, number, way)
-        area = sum(n * kind.area for n, kind in zip(counts, kinds, strict=True))
-        likely = min(number, 1 + sheet.area * number // max(area, 1))
-        return effort(sheet, some, likely, way, choosing_from=number)
-
-    def _spend(self, cost: float) -> None:
-        if cost > self.left - self.reserve:
-            raise SpentError
-        self.left -= cost
-
-    def _area(self, puts: Sequence[Put]) -> int:
-        return sum(self.task.kinds[put.kind].area for put in puts)
-
-
-def _reach(puts: Sequence[Put], kinds: Sequence[Kind]) -> int:
-    return max(put.y + (kinds[put.kind].width if put.turned else kinds[put.kind].length) for put in puts)
-
-
-def _shortened(sheet: Sheet, length: int) -> Sheet:
-    flaws = tuple(inside for flaw in sheet.flaws if (inside := clipped(flaw, sheet.width, length)))
-    return sheet._replace(length=length, flaws=flaws)
+    def _fill(self, n: int, counts: Counts, way: Way, share: float | None = None) -> list[Put]:
+        return self.packer.pack(fill, self.task.sheets[n], counts, way, share=share)

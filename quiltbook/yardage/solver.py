@@ -5,6 +5,7 @@ the parent has checked it.
 """
 
 import json
+import signal
 import sys
 
 from quiltbook.yardage.search import answers
@@ -12,8 +13,10 @@ from quiltbook.yardage.tasks import from_json
 
 
 def main() -> None:
-    """`{"method", "effort", "tasks"}` in; `{"answers": [[task, [[sheet, [layout, ...]], ...]], ...]}` out."""
+    """`{"method", "effort", "limit", "tasks"}` in; `{"answers": [[task, [[sheet, [layout, ...]], ...]], ...]}` out."""
     asked = json.load(sys.stdin)
+    if hasattr(signal, "alarm"):
+        signal.alarm(int(asked["limit"]) + 2)  # ends this process even where the parent is no longer there to do it
     tasks = [from_json(task) for task in asked["tasks"]]
     found = [
         [n, answer]

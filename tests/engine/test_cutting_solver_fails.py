@@ -1,12 +1,18 @@
 """What if the solver crashes, hangs, or lies? The plain layout stands in, is sound, and says so."""
 
+import json
+import signal
+import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
+from quiltbook.yardage import aside
 from tests.engine.cutting_jobs import cloth, flaw, job, patch, sound
 
+ROOT = Path(__file__).parents[2]
 JOB = job(
     [cloth("kelp", 42, 18, flaws=(flaw(3, 2, 1, 1),)), cloth("sand", 10, 10)],
     [patch("A", 2.5, 2.5, 50), patch("B", 2, 17)],
@@ -44,6 +50,21 @@ def test_a_solver_that_never_ends_is_killed_at_the_limit() -> None:
     layout = sound(JOB, limit=0.5, solver=[sys.executable, "-c", "while True: pass"])
     assert layout.stood_in
     assert time.monotonic() - began < 3
+
+
+def test_a_solver_left_behind_by_its_parent_ends_by_itself() -> None:
+    """Asked for seconds of work with no time for it: the alarm, two seconds later, and not the parent, ends it."""
+    patches = [[10 + n, 30 - n, True] for n in range(20)]
+    task = {
+        "sheets": [[336, 9000, False, [], "kelp", 1]],
+        "kinds": patches,
+        "bundles": [[n, 1, [[n, None]], 15] for n in range(20)],
+    }
+    question = {"method": "close", "effort": "thorough", "limit": 0, "tasks": [task]}
+    done = subprocess.run(
+        aside.SOLVER, input=json.dumps(question).encode(), capture_output=True, cwd=ROOT, timeout=30, check=False
+    )
+    assert done.returncode == -signal.SIGALRM
 
 
 def test_a_solver_that_is_not_there_is_stood_in_for() -> None:
