@@ -182,8 +182,9 @@ def _label(group: Element, thing: Placement | Offcut, lines: Sequence[str], unit
     turned = along > 1.6 * across
     room, height = (along, across) if turned else (across, along)
     tall = unit * 1.15
-    fitting = [line for line in lines if 0.62 * tall * len(line) <= room * 0.94][: int(height // (tall * 1.1))]
-    if not fitting:
+    ways = (tuple(lines), (" ".join(lines),), tuple(lines[:1]), tuple(lines[1:2]))
+    fitting = next((way for way in ways if way and _fits(way, room, height, tall)), None)
+    if fitting is None:
         return
     x, y = (float(thing.x) / NM_PER_CM + across / 2, float(thing.y) / NM_PER_CM + along / 2)
     text = element(group, "text", class_="label", font_size=number(tall), text_anchor="middle")
@@ -192,6 +193,11 @@ def _label(group: Element, thing: Placement | Offcut, lines: Sequence[str], unit
     for n, line in enumerate(fitting):
         at = y + tall * (1.15 * (n - (len(fitting) - 1) / 2) + 0.35)
         words(text, "tspan", line, x=number(x), y=number(at))
+
+
+def _fits(lines: Sequence[str], room: float, height: float, tall: float) -> bool:
+    """Whether lines of that height leave a little clear on every side."""
+    return len(lines) * 1.3 * tall <= height and all(0.62 * tall * len(line) <= room * 0.94 for line in lines)
 
 
 def _flaw(svg: Element, flaw: Flaw) -> None:
