@@ -31,6 +31,14 @@ def test_a_border_along_the_cloth_that_must_not_turn_takes_as_many_lengths_as_th
     assert [len(parts) for parts in lengths(layout).values()] == [4, 4]  # 3 x 18 - 2 x 1/2 = 53: too short
 
 
+def test_a_border_that_two_lengths_only_miss_by_the_join_takes_three() -> None:
+    asked = job([cloth("kelp", 42, 36)], [patch("border", 83.75, 2.5, 1, turn=False, join=join(0.5, 8))])
+    layout = sound(asked)  # 2 x 42 - 1/2 = 83 1/2
+    assert [len(parts) for parts in lengths(layout).values()] == [3]
+    assert layout.handbook is not None
+    assert [line.lengths for line in layout.handbook.lines] == [3]
+
+
 def test_no_length_is_below_the_least() -> None:
     layout = sound(job([cloth("kelp", 42, 36)], [patch("border", 45, 2.5, 3, turn=False, join=join(0.5, 10))]))
     assert all(min(parts) >= 10 and sum(parts) == 45.5 for parts in lengths(layout).values())

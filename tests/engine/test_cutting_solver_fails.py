@@ -5,11 +5,13 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from quiltbook.yardage import aside
+from quiltbook.yardage import aside, cutting
+from quiltbook.yardage.cutting import CuttingJob, Layout, check, lay_out
 from tests.engine.cutting_jobs import cloth, flaw, job, patch, sound
 
 ROOT = Path(__file__).parents[2]
@@ -113,3 +115,32 @@ def test_no_lie_of_the_solver_is_believed_that(lie: str) -> None:
 
 def test_the_liar_is_believed_as_long_as_it_does_not_lie() -> None:
     assert not sound(JOB, solver=_liar("pass")).stood_in
+
+
+# --- the last look -----------------------------------------------------------------------------------------------------
+
+
+def _doubting(times: int) -> Callable[[CuttingJob, Layout], list[str]]:
+    """The engine's check, which finds a fault with the first so many layouts it is shown."""
+    shown: list[Layout] = []
+
+    def doubt(asked: CuttingJob, layout: Layout) -> list[str]:
+        shown.append(layout)
+        return ["doubtful"] if len(shown) <= times else check(asked, layout)
+
+    return doubt
+
+
+def test_a_layout_that_fails_the_check_is_never_returned(monkeypatch: pytest.MonkeyPatch) -> None:
+    best = lay_out(JOB)
+    monkeypatch.setattr(cutting, "check", _doubting(1))
+    second = sound(JOB)
+    assert second.stood_in
+    assert second.cloths != best.cloths
+
+
+def test_when_no_layout_passes_the_check_everything_is_uncut(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cutting, "check", _doubting(10**6))
+    layout = sound(JOB)
+    assert layout.stood_in
+    assert layout.cloths == ()
