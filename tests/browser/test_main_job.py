@@ -35,11 +35,14 @@ class Walk:
         expect(self.page.get_by_role("heading", name=name)).to_be_visible()
         self.check(self.page)
 
-    def plan(self, name: str, width: str, length: str) -> None:
+    def plan(self, name: str, **figures: str) -> None:
+        """`figures` by the label of their field: Printed_width="25 in"."""
         self.page.goto("/plans/new/")
         self.page.get_by_label("Name").fill(name)
-        self.page.get_by_label("Finished width").fill(width)
-        self.page.get_by_label("Finished length").fill(length)
+        for label, value in figures.items():
+            self.page.get_by_label(label.replace("_", " ")).fill(value)
+        self.page.wait_for_timeout(600)  # what is typed is answered after a pause
+        self.settled(self.page)
         self.press("Plan it")
         expect(self.page.get_by_role("heading", name=name)).to_be_visible()
 
@@ -99,12 +102,13 @@ def test_the_whole_main_job(page: Page, assert_accessible: AxeCheck, wait_for_ht
     assert (dune.length, dune.on_shelf) == (500_000_000, True)
 
     # A panel in three rounds: butted, cornerstones with flowers, mitred.
-    walk.plan("Harbour", "24 in", "18 in")
+    walk.plan("Harbour", Printed_width="25 in", Printed_length="19 in", Printed_seam="1/2 in")
     walk.add_round("2 in", "Butted")
     walk.add_round("7 in", "Cornerstones")
     flowers_on(walk, "Second border")
     walk.add_round("3 in", "Mitred")
     walk.says("48 × 42 in")
+    walk.says(re.compile("Trim\\s1/4\\sin\\soff each side of the panel"))
     walk.check(page)
 
     # Allot, and meet a shortage: half a metre of Dune is not enough for the wide border.
@@ -149,7 +153,7 @@ def test_the_whole_main_job(page: Page, assert_accessible: AxeCheck, wait_for_ht
     assert came.exists()
 
     # A second quilt uses what was left over.
-    walk.plan("Cushion", "4 in", "4 in")
+    walk.plan("Cushion", Finished_width="4 in", Finished_length="4 in")
     walk.open_step("Cloth")
     walk.allot("Centre", "Dune")
     walk.press("Lay out")
