@@ -34,6 +34,9 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+# Two busy cores may take seconds for what is instant otherwise: waiting longer costs nothing where all is well.
+PATIENCE = 15_000
+expect.set_options(timeout=PATIENCE)
 NO_CHROMIUM = "no Chromium was found: install one, or name it in QUILTBOOK_CHROMIUM"
 
 
@@ -64,7 +67,7 @@ def browser_type_launch_args() -> dict[str, Any]:
 def context(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
     """A browser with no history, whose addresses may be written without the server: page.goto("/stash/")."""
     context = browser.new_context(base_url=live_server.url)
-    context.set_default_timeout(5000)
+    context.set_default_timeout(PATIENCE)
     yield context
     context.close()
 

@@ -88,7 +88,6 @@ def choose(select: Locator, starts_with: str) -> None:
 
 
 def test_the_whole_main_job(page: Page, assert_accessible: AxeCheck, wait_for_htmx: Callable[[Page], None]) -> None:
-    page.set_default_timeout(15_000)
     walk = Walk(page, assert_accessible, wait_for_htmx)
 
     # Cloth in: three fabrics, one of them measured in metric.
