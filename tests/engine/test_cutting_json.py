@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from quiltbook.yardage.cutjson import cut
-from quiltbook.yardage.jsonface import dump, load
-from quiltbook.yardage.patches import Refusal
+from quiltbook.yardage.cloths import Flaw
+from quiltbook.yardage.cutjson import cut, read_job
+from quiltbook.yardage.jsonface import Reader, dump, load
+from quiltbook.yardage.patches import Join, Refusal
 from tests.engine.verifier import faults
 
 ROOT = Path(__file__).parents[2]
@@ -123,6 +124,23 @@ def test_copies_of_a_cloth_are_counted_from_one_and_uncut_ones_are_not_listed() 
         ("square", 2),
         ("square", 3),
     ]
+
+
+def test_what_is_not_a_whole_nanometre_is_never_rounded_towards_too_little() -> None:
+    """A third of an inch is 8,466,666.67 nm: cloth goes down, patches, flaws and what a join takes go up."""
+    third = "1/3 in"
+    asked = {
+        "unit": "in",
+        "cloths": [{"id": "k", "width": third, "length": third, "flaws": [{"x": third, "y": third, "width": third, "length": third}]}],
+        "patches": [{"id": "A", "width": third, "length": third, "join": {"loss": third, "least": third}}],
+    }  # fmt: skip
+    job = read_job(Reader.of(load(json.dumps(asked))))
+    down, up = 8_466_666, 8_466_667
+    [cloth], [patch] = job.cloths, job.patches
+    assert (cloth.width, cloth.length) == (down, down)
+    far = 16_933_334  # two thirds are 16,933,333.33 nm
+    assert cloth.flaws == (Flaw(down, down, far - down, far - down),)
+    assert (patch.width, patch.length, patch.join) == (up, up, Join(up, up))
 
 
 def test_an_empty_job_is_no_error() -> None:

@@ -79,6 +79,13 @@ def test_a_layout_without_waste_is_found_where_it_takes_any_number_of_cuts() -> 
     assert layout.waste_area == layout.offcut_area == 0
 
 
+def test_a_published_strip_problem_is_laid_on_its_least_length() -> None:
+    """SCP8: 12 rectangles on a strip 15 wide take 17 (Hifi 1998, Computers & Operations Research 25(11):925-940; equals the area bound)."""
+    patches = [patch("a", 5, 4, 4), patch("b", 4, 6, 3), patch("c", 3, 10, 2), patch("d", 2, 5, 3)]
+    still = [replace(p, turn=False) for p in patches]
+    assert reach(sound(job([cloth("strip", 15, 60)], still, least_offcut=IN))) == 17
+
+
 _TINY = [
     (((8, 3), (6, 7), (6, 8)), ((2, 3), (3, 3), (4, 2), (5, 4), (6, 2)), False),
     (((7, 6),), ((2, 2), (2, 4), (3, 1), (5, 2), (6, 2)), False),
