@@ -9,7 +9,7 @@ from django.db.models import Prefetch, QuerySet
 
 from plans.models import CuttingSheet, Miscut, Plan, SheetCloth, SheetLine
 from plans.queries.says import PARTS
-from plans.queries.worked import Fault, Worked, worked
+from plans.queries.worked import Fault, Worked
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
 from quiltbook.yardage.cutting import ClothLayout, Cut, Offcut, Placement
@@ -123,17 +123,19 @@ def drafts(plan: Plan, work: Worked) -> tuple[SheetRow, ...]:
     return _rows(CuttingSheet.objects.drafts().filter(plan=plan), _names(work))
 
 
-def confirmed(plan: Plan) -> tuple[SheetRow, ...]:
+def confirmed(plan: Plan, work: Worked | Fault) -> tuple[SheetRow, ...]:
     """Sheets to cut and cut, those still to cut first."""
-    rows = _rows(CuttingSheet.objects.standing().filter(plan=plan), _names(worked(plan)))
+    rows = _rows(CuttingSheet.objects.standing().filter(plan=plan), _names(work))
     return tuple(sorted(rows, key=lambda row: (row.to_cut == 0, row.id)))
 
 
-def sheet(*, owner: Person, plan_id: int, sheet_id: int) -> SheetRow:
-    """One sheet of the owner's; raises CuttingSheet.DoesNotExist."""
-    found = CuttingSheet.objects.of(owner).select_related("plan").filter(plan_id=plan_id, pk=sheet_id)
-    first = found.get()
-    return _rows(found, _names(worked(first.plan)))[0]
+def sheet(*, owner: Person, plan_id: int, sheet_id: int, work: Worked | Fault) -> SheetRow:
+    """One sheet of the owner's, its roles named as its plan has them; raises CuttingSheet.DoesNotExist."""
+    found = CuttingSheet.objects.of(owner).filter(plan_id=plan_id, pk=sheet_id)
+    rows = _rows(found, _names(work))
+    if not rows:
+        raise CuttingSheet.DoesNotExist
+    return rows[0]
 
 
 def _names(work: Worked | Fault) -> dict[str, str]:

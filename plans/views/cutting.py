@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from plans.forms.table import CutForm, SpoilForm
 from plans.models import CuttingSheet, SheetCloth
 from plans.queries.sheets import ClothRow, SheetRow, confirmed, sheet
+from plans.queries.worked import Fault, Worked, worked
 from plans.services import at_the_table, layout, sheets, short
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn, drawn_cloth
@@ -23,7 +24,8 @@ from quiltbook.web.notices import say, warn
 @require_GET
 def cutting(request: PersonRequest, plan_id: int) -> HttpResponse:
     plan = own_plan(request, plan_id)
-    return plan_page(request, plan, "plans/cutting.html", "cutting", {"sheets": confirmed(plan)})
+    work = worked(plan)
+    return plan_page(request, plan, "plans/cutting.html", "cutting", {"sheets": confirmed(plan, work)}, done=work)
 
 
 @require_GET
@@ -142,13 +144,13 @@ def _table_url(cloth: SheetCloth) -> str:
 
 
 def _row(request: PersonRequest, cloth: SheetCloth) -> ClothRow:
-    found = sheet(owner=request.user, plan_id=cloth.sheet.plan_id, sheet_id=cloth.sheet_id)
+    found = _sheet(request, cloth.sheet.plan_id, cloth.sheet_id, worked(cloth.sheet.plan))
     return next(row for row in found.cloths if row.id == cloth.pk)
 
 
-def _sheet(request: PersonRequest, plan_id: int, sheet_id: int) -> SheetRow:
+def _sheet(request: PersonRequest, plan_id: int, sheet_id: int, work: Worked | Fault) -> SheetRow:
     try:
-        return sheet(owner=request.user, plan_id=plan_id, sheet_id=sheet_id)
+        return sheet(owner=request.user, plan_id=plan_id, sheet_id=sheet_id, work=work)
     except CuttingSheet.DoesNotExist as missing:
         raise Http404 from missing
 
@@ -156,7 +158,9 @@ def _sheet(request: PersonRequest, plan_id: int, sheet_id: int) -> SheetRow:
 def _sheet_page(
     request: PersonRequest, plan_id: int, sheet_id: int, forms: dict[int, SpoilForm] | None = None
 ) -> HttpResponse:
-    row = _sheet(request, plan_id, sheet_id)
+    plan = own_plan(request, plan_id)
+    work = worked(plan)
+    row = _sheet(request, plan_id, sheet_id, work)
     given = forms or {}
     cloths = [
         {
@@ -166,12 +170,12 @@ def _sheet_page(
         }
         for one in drawn(row, request.user.settings.measures)
     ]
-    plan = own_plan(request, plan_id)
-    return plan_page(request, plan, "plans/sheet.html", "cutting", {"sheet": row, "cloths": cloths})
+    return plan_page(request, plan, "plans/sheet.html", "cutting", {"sheet": row, "cloths": cloths}, done=work)
 
 
 def _table_page(request: PersonRequest, cloth: SheetCloth, form: CutForm | None = None) -> HttpResponse:
-    found = _sheet(request, cloth.sheet.plan_id, cloth.sheet_id)
+    work = worked(cloth.sheet.plan)
+    found = _sheet(request, cloth.sheet.plan_id, cloth.sheet_id, work)
     row = next(c for c in found.cloths if c.id == cloth.pk)
     system = request.user.settings.measures
     form = form or CutForm(cloth=row, system=system, today=today(request))
@@ -183,4 +187,4 @@ def _table_page(request: PersonRequest, cloth: SheetCloth, form: CutForm | None 
         "offcuts": form.rows(),
         "following": next((c for c in found.cloths if c.state == "to cut" and c.id != row.id), None),
     }
-    return plan_page(request, cloth.sheet.plan, "plans/table.html", "cutting", context, fragment="cuts")
+    return plan_page(request, cloth.sheet.plan, "plans/table.html", "cutting", context, fragment="cuts", done=work)
