@@ -188,6 +188,8 @@ def _centre_initial(plan: Plan | None) -> dict[str, Any]:
     }
 
 
-def plan_centre(plan: Plan) -> Size:
-    """The centre's finished size."""
+def plan_centre(plan: Plan) -> Size | None:
+    """The centre's finished size as it was typed."""
+    if plan.centre_width is None or plan.centre_length is None:
+        return None
     return Size(plan.centre_width, plan.centre_length)

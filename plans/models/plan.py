@@ -34,6 +34,19 @@ MOVES: dict[State, tuple[State, ...]] = {
 }
 
 
+class CentreKind(models.TextChoices):
+    PANEL = "panel", "One cloth or a printed panel"
+    WHOLE_CLOTH = "whole cloth", "Whole cloth, seamed if it must be"
+    BLOCKS = "blocks", "Blocks"
+    HEXAGONS = "hexagons", "Hexagons over papers"
+    DIAMONDS = "diamonds", "Diamonds over papers"
+    TOP = "top", "The top of another quilt"
+
+
+SIZED = (CentreKind.PANEL, CentreKind.WHOLE_CLOTH, CentreKind.TOP)
+PAPERED = (CentreKind.HEXAGONS, CentreKind.DIAMONDS)
+
+
 def there(*columns: str) -> Q:
     """All of these columns hold more than nothing. That each holds anything is said outright: a comparison with nothing is neither
     true nor false, and a check would let it through."""
@@ -59,14 +72,33 @@ class Plan(models.Model):
     )
     finished_on = models.DateField(null=True, blank=True)
 
-    # The centre. Its finished size; a printed panel's own print and seam; and what it measured once sewn or trimmed.
-    centre_width = models.BigIntegerField()
-    centre_length = models.BigIntegerField()
+    # The centre. Its finished size where it is not worked out (of a field applied whole, its background's); a printed panel's own
+    # print and seam; and what it measured once sewn or trimmed.
+    centre = models.CharField(max_length=12, choices=CentreKind, default=CentreKind.PANEL)
+    centre_width = models.BigIntegerField(null=True, blank=True)
+    centre_length = models.BigIntegerField(null=True, blank=True)
     printed_width = models.BigIntegerField(null=True, blank=True)
     printed_length = models.BigIntegerField(null=True, blank=True)
     printed_seam = models.BigIntegerField(default=0)
     measured_width = models.BigIntegerField(null=True, blank=True)
     measured_length = models.BigIntegerField(null=True, blank=True)
+
+    # A centre pieced of blocks, or over papers: the finished side of one, and how many across and down.
+    piece_side = models.BigIntegerField(null=True, blank=True)
+    pieces_across = models.PositiveSmallIntegerField(null=True, blank=True)
+    pieces_down = models.PositiveSmallIntegerField(null=True, blank=True)
+    block = models.CharField(max_length=60, blank=True, help_text="The name of a block, as the engine knows it.")
+    other_block = models.CharField(max_length=60, blank=True, help_text="The block that takes turns with it.")
+    on_point = models.BooleanField(default=False)
+    sashing = models.BigIntegerField(default=0)
+    sashing_outer = models.BooleanField(default=False)
+    sashing_cornerstones = models.BooleanField(default=False)
+    diamond_angle = models.PositiveSmallIntegerField(default=60)
+    applied_whole = models.BooleanField(
+        default=False, help_text="The field is sewn onto a background, not cut straight."
+    )
+    # The quilt whose top is the centre. Its size is kept here: sewn is sewn, whatever becomes of that plan.
+    sewn_top = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, blank=True, related_name="centre_of")
 
     # The figures it is worked out with.
     seam_allowance = models.BigIntegerField()
@@ -93,7 +125,27 @@ class Plan(models.Model):
                 condition=Q(state__in=["idea", "on the go", "put aside", "finished", "given up"]),
                 name="plan_state_known",
             ),
-            models.CheckConstraint(condition=Q(centre_width__gt=0, centre_length__gt=0), name="plan_centre_has_a_size"),
+            models.CheckConstraint(
+                condition=Q(centre__in=["panel", "whole cloth", "blocks", "hexagons", "diamonds", "top"]),
+                name="plan_centre_known",
+            ),
+            models.CheckConstraint(
+                condition=~Q(centre__in=["panel", "whole cloth", "top"]) | there("centre_width", "centre_length"),
+                name="plan_centre_has_a_size",
+            ),
+            models.CheckConstraint(
+                condition=Q(centre_width__isnull=True, centre_length__isnull=True)
+                | there("centre_width", "centre_length"),
+                name="plan_centre_size_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=~Q(centre__in=["blocks", "hexagons", "diamonds"])
+                | there("piece_side", "pieces_across", "pieces_down"),
+                name="plan_pieced_centre_has_pieces",
+            ),
+            models.CheckConstraint(condition=~Q(centre="blocks") | ~Q(block=""), name="plan_blocks_have_a_block"),
+            models.CheckConstraint(condition=Q(sashing__gte=0), name="plan_sashing_not_negative"),
+            models.CheckConstraint(condition=Q(diamond_angle__in=[45, 60]), name="plan_diamond_angle_known"),
             models.CheckConstraint(
                 condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam=0)
                 | there("printed_width", "printed_length") & Q(printed_seam__gte=0),
@@ -172,6 +224,14 @@ class Round(models.Model):
     class Rule(models.TextChoices):
         EVEN = "even", "All gaps equal"
         CELLS = "cells", "Equal cells"
+        MARGINS = "margins", "Given margins at the ends"
+        ALIGNED = "aligned", "Over the flowers of the round inside"
+
+    class Coping(models.TextChoices):
+        AUTO = "auto", "Whatever works"
+        NONE = "none", "None"
+        EVEN = "even", "One width all round"
+        EACH_WAY = "each way", "One width for the sides, one for top and bottom"
 
     class Applied(models.TextChoices):
         BEFORE = "before", "Before the border is joined"
@@ -194,9 +254,19 @@ class Round(models.Model):
     flowers_right = models.PositiveSmallIntegerField(default=0)
     flowers_top = models.PositiveSmallIntegerField(default=0)
     flowers_bottom = models.PositiveSmallIntegerField(default=0)
-    rule = models.CharField(max_length=6, choices=Rule, default=Rule.EVEN)
+    flowers_corners = models.BooleanField(default=False, help_text="One more in the middle of each corner.")
+    rule = models.CharField(max_length=7, choices=Rule, default=Rule.EVEN)
+    end_margin = models.BigIntegerField(default=0)
     applied = models.CharField(max_length=6, choices=Applied, default=Applied.BEFORE)
     scrappy = models.BooleanField(default=False, help_text="The petals of one flower may be of different fabrics.")
+
+    # A pieced border: units `unit_length` long of a block, their upper edge outward.
+    unit_length = models.BigIntegerField(null=True, blank=True)
+    unit_block = models.CharField(max_length=60, blank=True)
+    other_unit_block = models.CharField(max_length=60, blank=True)
+    corner_block = models.CharField(max_length=60, blank=True)
+    coping = models.CharField(max_length=8, choices=Coping, default=Coping.AUTO)
+    least_coping = models.BigIntegerField(default=0)
 
     removed_at = models.DateTimeField(null=True, blank=True)
 
@@ -214,7 +284,8 @@ class Round(models.Model):
                 condition=Q(
                     corners__in=["butted", "cornerstones", "mitred"],
                     first__in=["sides", "ends"],
-                    rule__in=["even", "cells"],
+                    rule__in=["even", "cells", "margins", "aligned"],
+                    coping__in=["auto", "none", "even", "each way"],
                     applied__in=["before", "after"],
                 ),
                 name="round_choices_known",
@@ -233,11 +304,20 @@ class Round(models.Model):
                     flowers_right=0,
                     flowers_top=0,
                     flowers_bottom=0,
+                    flowers_corners=False,
                 )
                 | there("flower_side")
                 & Q(flower_turn__isnull=False, flower_turn__gte=0)
                 & (Q(petal_rise__isnull=True) | Q(petal_rise__gt=0)),
                 name="round_flowers_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=Q(unit_length__isnull=True, unit_block="", other_unit_block="", corner_block="")
+                | there("unit_length") & ~Q(unit_block="") & Q(flower_side__isnull=True),
+                name="round_pieced_or_flowered",
+            ),
+            models.CheckConstraint(
+                condition=Q(end_margin__gte=0, least_coping__gte=0), name="round_margins_not_negative"
             ),
         ]
 
@@ -246,7 +326,8 @@ class Round(models.Model):
 
     @property
     def flowers(self) -> int:
-        return self.flowers_left + self.flowers_right + self.flowers_top + self.flowers_bottom
+        on_sides = self.flowers_left + self.flowers_right + self.flowers_top + self.flowers_bottom
+        return on_sides + (4 if self.flowers_corners else 0)
 
     @property
     def measured(self) -> Size | None:

@@ -20,6 +20,8 @@ class Stage(models.Model):
         PATCH = "patch", "patches"
         SHAPE = "shape", "shapes"
         FLOWER = "flower", "flowers"
+        BLOCK = "block", "blocks"
+        UNIT = "unit", "units"
         STRIP = "strip", "strips"
         METRE = "metre", "metres"
         SQUARE_METRE = "square metre", "square metres"
@@ -30,7 +32,7 @@ class Stage(models.Model):
         BASTING_SHAPES = "basting shapes", "Basting shapes to paper"
         PIECING = "piecing", "Piecing"
         APPLIQUE = "appliqué", "Appliqué"
-        JOINING = "joining", "Joining borders"
+        JOINING = "joining", "Joining blocks and borders"
         LAYERING = "layering", "Layering"
         QUILTING = "quilting", "Quilting"
         BINDING = "binding", "Binding"
@@ -56,7 +58,9 @@ class Stage(models.Model):
             models.CheckConstraint(condition=Q(size__gte=0), name="stage_size_not_negative"),
             models.CheckConstraint(condition=~Q(name=""), name="stage_has_a_name"),
             models.CheckConstraint(
-                condition=Q(unit__in=["patch", "shape", "flower", "strip", "metre", "square metre", "hour"]),
+                condition=Q(
+                    unit__in=["patch", "shape", "flower", "block", "unit", "strip", "metre", "square metre", "hour"]
+                ),
                 name="stage_unit_known",
             ),
             models.CheckConstraint(

@@ -6,10 +6,12 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from plans.models import Allotment
-from plans.queries.worked import Worked, role_key
+from plans.queries.worked import Worked, role_key_of
 from quiltbook.web.pictures import Given
 from quiltbook.web.svg import Look
 from quiltbook.yardage.drawing import Drawn
+
+SEWN_TOP = "sewn top"  # another quilt's: no cloth of this one
 
 type ByRole = Mapping[str, Sequence[Given]]
 
@@ -29,9 +31,5 @@ def given(plan_ids: Iterable[int]) -> Mapping[int, ByRole]:
 
 def dressed(work: Worked, shapes: Iterable[Drawn], by_role: ByRole) -> dict[str, Sequence[Given]]:
     """The cloths by the engine's own name of each role, as the picture asks for them."""
-    keys = {shape.role: role_key(shape.part, _round_id(work, shape)) for shape in shapes}
+    keys = {shape.role: role_key_of(shape, work.rounds) for shape in shapes if shape.part != SEWN_TOP}
     return {role: by_role.get(key, ()) for role, key in keys.items()}
-
-
-def _round_id(work: Worked, shape: Drawn) -> int | None:
-    return None if shape.round is None else work.rounds[shape.round].pk

@@ -15,6 +15,25 @@ from quiltbook.yardage.tops import CentreResult, SewingStep, Top
 # What the engine's parts are called, several of them.
 PARTS = {
     "panel": "centre",
+    "whole cloth": "panels of the centre",
+    "patch": "patches",
+    "patch, cut once": "squares, each cut once corner to corner into two triangles",
+    "patch, cut twice": "squares, each cut twice corner to corner into four triangles",
+    "field patch": "shapes to turn over papers",
+    "background": "background",
+    "sash": "sashing strips",
+    "sashing cornerstone": "cornerstones of the sashing",
+    "edge cornerstone": "half cornerstones at the edge",
+    "edge cornerstone, cut once": "squares for half cornerstones, each cut once corner to corner",
+    "edge cornerstone, cut twice": "squares for half cornerstones, each cut twice corner to corner",
+    "side triangle": "side triangles",
+    "side triangle, cut once": "squares for side triangles, each cut once corner to corner",
+    "side triangle, cut twice": "squares for side triangles, each cut twice corner to corner",
+    "corner triangle": "corner triangles",
+    "corner triangle, cut once": "squares for corner triangles, each cut once corner to corner",
+    "corner triangle, cut twice": "squares for corner triangles, each cut twice corner to corner",
+    "coping side": "left and right coping strips",
+    "coping end": "top and bottom coping strips",
     "side": "left and right strips",
     "end": "top and bottom strips",
     "cornerstone": "cornerstones",
@@ -24,6 +43,7 @@ PARTS = {
     "backing panel": "backing panels",
     "binding strip": "binding strip",
 }
+PIECED_LENGTHS = {"side": "pieced lengths on the left and right", "end": "pieced lengths at the top and bottom"}
 HARD_SPACE = "\u00a0"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -77,15 +97,15 @@ def piece_how(step: Step, system: System) -> str:
 
 
 def centre_how(centre: CentreResult, system: System) -> str:
-    """How the cut size of a plain centre came about."""
+    """How the size of a centre came about, its seams included."""
     finished = show_size(centre.planned, system=system)
-    seam = show_length(centre.steps[0].lengths["seam allowance"], system=system)
+    seam = show_length(centre.steps[-1].lengths["seam allowance"], system=system)
     return f"{finished} finished, and {seam} of seam on every side: {show_size(centre.cut, system=system)}."
 
 
 def trimming(centre: CentreResult, system: System) -> tuple[str, ...]:
-    """What comes off a printed panel, and what of its edge would show; nothing for a plain centre."""
-    if centre.trim is None:
+    """What comes off a printed panel, and what of its edge would show; nothing for another centre."""
+    if centre.trim is None or centre.kind != "panel":
         return ()
     told = [f"{_trim(centre.trim, system)} It is then {show_size(centre.cut, system=system)} with its seams."]
     blank = centre.blank
@@ -115,13 +135,14 @@ def sewing_order(top: Top, rows: Sequence[Round], system: System) -> tuple[str, 
 def _sewing(step: SewingStep, top: Top, rows: Sequence[Round], system: System) -> str:
     after = "" if step.size_after is None else show_size(step.size_after, system=system)
     if step.round is None:
-        begin = "Trim the panel" if step.what == "trim" else "Begin with the centre"
-        return f"{begin}: it finishes {after}."
+        return _centre_sewing(step, after)
     border = mid_sentence(step.round, rows[step.round])
     strips = PARTS.get(step.part, "")
     match step.what:
         case "join lengths":
             return f"Sew lengths together into {number(step.count)} {strips} for {border}."
+        case "piece" if step.part == "unit":
+            return f"Piece {number(step.count)} units for {border} and sew them into four lengths."
         case "piece":
             return f"Piece {_flowers(step.count)} for {border}."
         case "apply":
@@ -133,11 +154,38 @@ def _sewing(step: SewingStep, top: Top, rows: Sequence[Round], system: System) -
         case "mitre":
             return f"Sew the four mitred corners of {border}: the quilt is then {after}."
         case _ if step.part == "cornerstone":
-            second = PARTS[top.rounds[step.round].pieces[1].part]
+            result = top.rounds[step.round]
+            if result.pieced:
+                return f"Sew a corner to each end of the top and bottom lengths of {border}."
+            second = PARTS[result.pieces[1].part]
             return f"Sew a cornerstone to each end of the {second} of {border}."
         case _:
             then = f": the quilt is then {after}" if after else ", leaving the corners open"
+            if top.rounds[step.round].pieced and step.part in ("side", "end"):
+                return f"Join on the {PIECED_LENGTHS[step.part]} of {border}{then}."
             return f"Join on the {strips} of {border}{then}."
+
+
+def _centre_sewing(step: SewingStep, after: str) -> str:
+    match step.what, step.part:
+        case "piece", "block":
+            return f"Piece {number(step.count)} {'block' if step.count == 1 else 'blocks'}."
+        case "piece", _:
+            return f"Turn {number(step.count)} shapes over papers and sew them together."
+        case "join", _:
+            return f"Join the blocks, with all that lies between them: the centre finishes {after}."
+        case "join lengths", _:
+            return f"Sew the {number(step.count)} panels of the centre together."
+        case "trim", "field":
+            return f"Take the papers out, press, and cut the edges straight: the centre finishes {after}."
+        case "apply", _:
+            return f"Take the papers out, press, and sew the field onto its background: the centre finishes {after}."
+        case "trim", _:
+            return f"Trim the panel: it finishes {after}."
+        case "begin with", "sewn top":
+            return f"Begin with the top that is sewn already: it finishes {after}."
+        case _:
+            return f"Begin with the centre: it finishes {after}."
 
 
 def _flowers(count: int) -> str:

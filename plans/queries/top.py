@@ -122,7 +122,14 @@ def top_rows(work: Worked, system: System) -> TopRows:
 
 def _centre(centre: CentreResult, trims: tuple[str, ...], system: System) -> PieceRow:
     words = "Panel" if trims else "Centre"
-    return PieceRow(words, 1, centre.planned, centre.cut, 1, " ".join(trims) or centre_how(centre, system))
+    return PieceRow(
+        words,
+        centre.count if centre.kind == "whole cloth" else 1,
+        centre.planned,
+        centre.cut,
+        1,
+        " ".join(trims) or centre_how(centre, system),
+    )
 
 
 def _round(place: int, row: Round, result: RoundResult, system: System) -> RoundRow:
@@ -143,6 +150,8 @@ def _round(place: int, row: Round, result: RoundResult, system: System) -> Round
 
 def _kind(row: Round) -> str:
     """The round in a few words: "butted, sides first"."""
+    if row.unit_length:
+        return f"pieced of {row.unit_block}"
     words = str(Round.Corners(row.corners).label).lower()
     if row.corners == Round.Corners.BUTTED:
         words += f", {str(Round.First(row.first).label).lower()}"

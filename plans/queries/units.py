@@ -22,6 +22,8 @@ _COUNTS: Mapping[str, tuple[str, str]] = {
     Unit.PATCH: ("patch", "patches"),
     Unit.SHAPE: ("shape", "shapes"),
     Unit.FLOWER: ("flower", "flowers"),
+    Unit.BLOCK: ("block", "blocks"),
+    Unit.UNIT: ("unit", "units"),
     Unit.STRIP: ("strip", "strips"),
     Unit.HOUR: ("hour", "hours"),
 }

@@ -4,27 +4,46 @@ A role is what cloth is allotted to: its key names a round by its row ("round-7-
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Protocol
+
+from django.utils.text import slugify
 
 from plans.models import Plan, Round
+from plans.models.plan import CentreKind
+from plans.queries.pieces import engine_centre, pieced_units
 from quiltbook.measures import Size, round_up
 from quiltbook.yardage.finishing import Backing, Binding, backing, binding, wadding
 from quiltbook.yardage.motifs import Motif, MotifsOnRound
 from quiltbook.yardage.patches import Join, Patch, Refusal
-from quiltbook.yardage.tops import Panel, Top, TopPlan, work_out
 from quiltbook.yardage.tops import Round as EngineRound
+from quiltbook.yardage.tops import Top, TopPlan, border_name, work_out
 
 ROLE_OF_PART = {
     "panel": "panel",
+    "whole cloth": "whole cloth",
+    "field patch": "field",
+    "background": "background",
+    "sash": "sashing",
+    "sashing cornerstone": "sashing cornerstones",
+    "edge cornerstone": "sashing cornerstones",
+    "side triangle": "setting triangles",
+    "corner triangle": "setting triangles",
     "side": "border",
     "end": "border",
     "cornerstone": "cornerstones",
+    "coping side": "coping",
+    "coping end": "coping",
     "petal": "petals",
     "petal hexagon": "petals",
     "flower centre": "centres",
 }
+# A block's patches have roles of the block's own: "patch background".
+BLOCK_PATCH = "patch"
+# How many of the patches come from one rectangle, a square cut from corner to corner.
+CUT_FROM_SQUARES = {1: "", 2: ", cut once", 4: ", cut twice"}
 ORDINALS = (
     "First",
     "Second",
@@ -43,9 +62,22 @@ ORDINALS = (
 LEAST_LENGTH_SHARE = 5
 
 
+class HasRole(Protocol):
+    """A patch of the engine, to be cut or as it is drawn."""
+
+    @property
+    def role(self) -> str: ...
+    @property
+    def part(self) -> str: ...
+    @property
+    def round(self) -> int | None: ...
+
+
 @dataclass(frozen=True, slots=True)
 class RolePatch:
-    """So many rectangles of one size to cut, in whole nanometres: `width` across the quilt, `length` down it."""
+    """So many rectangles of one size to cut, in whole nanometres: `width` across the quilt, `length` down it.
+
+    `part` is the engine's, and says of a square whether it is then cut from corner to corner, once or twice."""
 
     part: str
     size: Size
@@ -57,7 +89,7 @@ class RolePatch:
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """What one allotment is for. `kind`: panel, border, cornerstones, petals, centres, backing or binding."""
+    """What one allotment is for. `kind`: one of ROLE_OF_PART's, a block's own with "patch" before it, backing or binding."""
 
     key: str
     kind: str
@@ -105,7 +137,7 @@ def worked(plan: Plan) -> Worked | Fault:
 def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
     """Work out rows that need not be saved, as a form being typed in gives them."""
     try:
-        top = work_out(_top_plan(plan, rounds))
+        top = work_out(top_plan(plan, rounds))
         back = backing(
             top.finished,
             overage=plan.backing_overage,
@@ -141,19 +173,31 @@ def round_name(position: int, row: Round) -> str:
 
 
 def role_key(part: str, round_id: int | None) -> str:
-    kind = ROLE_OF_PART[part]
-    return kind if round_id is None else f"round-{round_id}-{kind}"
+    """The key of the role that has a fixed part of the quilt: "round-7-petals", "sashing"."""
+    return _key(ROLE_OF_PART[part], round_id)
 
 
-def _top_plan(plan: Plan, rounds: Sequence[Round]) -> TopPlan:
+def role_key_of(patch: HasRole, rounds: Sequence[Round]) -> str:
+    """The key of the role that a patch of the engine's belongs to."""
+    return _key(_kind(patch), None if patch.round is None else rounds[patch.round].pk)
+
+
+def _key(kind: str, round_id: int | None) -> str:
+    slug = slugify(kind)
+    return slug if round_id is None else f"round-{round_id}-{slug}"
+
+
+def _kind(patch: HasRole) -> str:
+    if patch.part != BLOCK_PATCH:
+        return ROLE_OF_PART[patch.part]
+    whose = "block " if patch.round is None else f"{border_name(patch.round)} "
+    return f"{BLOCK_PATCH} {patch.role.removeprefix(whose)}"
+
+
+def top_plan(plan: Plan, rounds: Sequence[Round]) -> TopPlan:
+    """The plan's rows as the engine takes them. Raises `Refusal` for a block that is not known."""
     return TopPlan(
-        centre=Panel(
-            width=plan.centre_width,
-            length=plan.centre_length,
-            measured=plan.measured,
-            printed=plan.printed,
-            printed_seam=plan.printed_seam,
-        ),
+        centre=engine_centre(plan),
         rounds=tuple(_engine_round(position, row) for position, row in enumerate(rounds)),
         motifs={
             _motif_name(position): Motif(
@@ -188,6 +232,8 @@ def _engine_round(position: int, row: Round) -> EngineRound:
             bottom=row.flowers_bottom,
             rule=row.rule,
             applied=row.applied,
+            end_margin=row.end_margin,
+            corners=row.flowers_corners,
         )
     return EngineRound(
         width=row.width,
@@ -196,6 +242,7 @@ def _engine_round(position: int, row: Round) -> EngineRound:
         cut_long=row.cut_long,
         measured=row.measured,
         motifs=flowers,
+        pieced=pieced_units(row, f"rounds[{position}].pieced"),
     )
 
 
@@ -204,13 +251,12 @@ def _top_roles(plan: Plan, patches: Iterable[Patch], rounds: Sequence[Round]) ->
     heads: dict[str, tuple[str, str, int | None]] = {}
     for patch in patches:
         row = None if patch.round is None else rounds[patch.round]
-        kind = ROLE_OF_PART[patch.part]
-        key = role_key(patch.part, row.pk if row else None)
+        kind, key = _kind(patch), role_key_of(patch, rounds)
         heads.setdefault(key, (kind, _role_name(plan, kind, patch.round, row), row.pk if row else None))
         scrappy = row is not None and row.scrappy
         grouped.setdefault(key, []).append(
             RolePatch(
-                part=patch.part,
+                part=patch.part + CUT_FROM_SQUARES[patch.per_cut],
                 size=Size(int(patch.cut.width), int(patch.cut.length)),
                 count=patch.to_cut,
                 turn=patch.turn,
@@ -218,19 +264,29 @@ def _top_roles(plan: Plan, patches: Iterable[Patch], rounds: Sequence[Round]) ->
                 join=replace(patch.join, least=_least_length(plan)) if patch.join else None,
             )
         )
-    return tuple(Role(key, *heads[key], tuple(grouped[key])) for key in grouped)
+    return tuple(Role(key, *heads[key], tuple(_alike_together(grouped[key]))) for key in grouped)
+
+
+def _alike_together(patches: Iterable[RolePatch]) -> Iterator[RolePatch]:
+    """Patches that are cut alike as one: two blocks may share a role and a size."""
+    counts: dict[RolePatch, int] = {}
+    for patch in patches:
+        alike = replace(patch, count=0)
+        counts[alike] = counts.get(alike, 0) + patch.count
+    return (replace(alike, count=count) for alike, count in counts.items())
 
 
 def _role_name(plan: Plan, kind: str, position: int | None, row: Round | None) -> str:
+    words = kind.removeprefix(f"{BLOCK_PATCH} ")
     if position is None or row is None:
-        return "Panel" if plan.printed else "Centre"
+        if kind == "panel":
+            return "Panel" if plan.printed else "Centre"
+        if kind == "field":
+            return str(CentreKind(plan.centre).value).capitalize()
+        return f"Blocks: {words}" if kind != words else words.capitalize()
     name = round_name(position, row)
-    return {
-        "border": name,
-        "cornerstones": f"{name}: cornerstones",
-        "petals": f"{name}: petals",
-        "centres": f"{name}: flower centres",
-    }[kind]
+    words = {"border": "", "centres": "flower centres"}.get(kind, words)
+    return f"{name}: {words}" if words else name
 
 
 def _backing_role(plan: Plan, back: Backing) -> Role:

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from plans.models import Allotment, Plan
-from plans.models.plan import State
+from plans.models.plan import CentreKind, State
 from plans.queries.plans import can_move
 from plans.services.changing import refuse_if_over, refuse_unless, touch
 from plans.services.errors import PlanError
@@ -36,6 +36,7 @@ FROM_SETTINGS = (
 FIGURES = (*FROM_SETTINGS, "backing_width")
 # The columns of the centre.
 CENTRE = (
+    "centre",
     "centre_width",
     "centre_length",
     "printed_width",
@@ -43,20 +44,57 @@ CENTRE = (
     "printed_seam",
     "measured_width",
     "measured_length",
+    "piece_side",
+    "pieces_across",
+    "pieces_down",
+    "block",
+    "other_block",
+    "on_point",
+    "sashing",
+    "sashing_outer",
+    "sashing_cornerstones",
+    "diamond_angle",
+    "applied_whole",
+    "sewn_top",
 )
 # States in which a plan no longer keeps any cloth from the others.
 LETS_GO = (State.FINISHED, State.GIVEN_UP)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Centre:
-    """The middle of the quilt, in nm. `printed` is a panel's picture with its `printed_seam` on every side, which is trimmed;
-    `measured` is what it came to once trimmed, and feeds the rounds."""
+class Pieces:
+    """What a centre is pieced of: `across` by `down` blocks, or papers, of finished `side`. On point the main rows are counted.
 
-    width: int
-    length: int
+    `block` and the `other` that takes turns with it, by the engine's names, and `sashing` are those of blocks; `angle` is a diamond's.
+    """
+
+    side: int
+    across: int
+    down: int
+    block: str = ""
+    other: str = ""
+    on_point: bool = False
+    sashing: int = 0
+    sashing_outer: bool = False
+    sashing_cornerstones: bool = False
+    angle: int = 60
+    applied_whole: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Centre:
+    """The middle of the quilt, in nm. Its finished size is given where it is not worked out; of a field applied whole, its background's.
+
+    `printed` is a panel's picture with its `printed_seam` on every side, which is trimmed; `pieces` those of blocks and fields; `top`
+    the quilt whose top it is; `measured` what the centre came to once sewn or trimmed, which feeds the rounds."""
+
+    width: int | None = None
+    length: int | None = None
+    kind: str = CentreKind.PANEL
     printed: Size | None = None
     printed_seam: int = 0
+    pieces: Pieces | None = None
+    top: Plan | None = None
     measured: Size | None = None
 
 
@@ -121,10 +159,22 @@ def move(*, plan: Plan, to: State, now: datetime, finished_on: date | None = Non
 
 def set_centre(plan: Plan, centre: Centre) -> None:
     """Write the centre into the plan's row (CENTRE), unsaved."""
+    pieces = centre.pieces
+    plan.centre, plan.sewn_top = centre.kind, centre.top
     plan.centre_width, plan.centre_length = centre.width, centre.length
     plan.printed_width, plan.printed_length = sides(centre.printed)
     plan.printed_seam = centre.printed_seam if centre.printed else 0
     plan.measured_width, plan.measured_length = sides(centre.measured)
+    plan.piece_side = pieces.side if pieces else None
+    plan.pieces_across = pieces.across if pieces else None
+    plan.pieces_down = pieces.down if pieces else None
+    plan.block, plan.other_block = (pieces.block, pieces.other) if pieces else ("", "")
+    plan.on_point = pieces is not None and pieces.on_point
+    plan.sashing = pieces.sashing if pieces else 0
+    plan.sashing_outer = pieces is not None and pieces.sashing_outer
+    plan.sashing_cornerstones = pieces is not None and pieces.sashing_cornerstones
+    plan.diamond_angle = pieces.angle if pieces else 60
+    plan.applied_whole = pieces is not None and pieces.applied_whole
 
 
 def sides(size: Size | None) -> tuple[int, int] | tuple[None, None]:

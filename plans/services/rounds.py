@@ -32,14 +32,29 @@ class Flowers:
     right: int = 0
     top: int = 0
     bottom: int = 0
+    corners: bool = False
     rule: str = Round.Rule.EVEN
+    end_margin: int = 0
     applied: str = Round.Applied.BEFORE
     scrappy: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PiecedUnits:
+    """What a pieced border is made of: units `length` long of `block`, the `other` taking turns with it, by the engine's names.
+    `corner`: the block in the corners, "" for plain squares. `coping` and `least_coping` (nm): the plain border that makes them fit."""
+
+    block: str
+    length: int
+    other: str = ""
+    corner: str = ""
+    coping: str = Round.Coping.AUTO
+    least_coping: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RoundSpec:
-    """One round of borders, in nm. `measured` is what the quilt measured once it was on."""
+    """One round of borders, in nm. `measured` is what the quilt measured once it was on. Plain, with flowers, or pieced."""
 
     width: int
     name: str = ""
@@ -48,6 +63,7 @@ class RoundSpec:
     cut_long: int = 0
     measured: Size | None = None
     flowers: Flowers | None = None
+    pieced: PiecedUnits | None = None
 
     def write(self, row: Round) -> Round:
         """Put these figures into a row, unsaved."""
@@ -60,8 +76,16 @@ class RoundSpec:
         row.petal_rise = flowers.petal_rise if flowers else None
         for where in ("left", "right", "top", "bottom"):
             setattr(row, f"flowers_{where}", getattr(flowers, where) if flowers else 0)
+        row.flowers_corners = flowers is not None and flowers.corners
         if flowers:
             row.rule, row.applied, row.scrappy = flowers.rule, flowers.applied, flowers.scrappy
+            row.end_margin = flowers.end_margin
+        pieced = self.pieced
+        row.unit_length = pieced.length if pieced else None
+        row.unit_block, row.other_unit_block = (pieced.block, pieced.other) if pieced else ("", "")
+        row.corner_block = pieced.corner if pieced else ""
+        if pieced:
+            row.coping, row.least_coping = pieced.coping, pieced.least_coping
         return row
 
 
