@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from plans.views import cloth, cutting, finishing, home, hours, left, plans, sewing, shopping, top
+from plans.views import cloth, cutting, finishing, home, hours, left, plans, sewing, shopping, target, top
 
 app_name = "plans"
 
@@ -22,6 +22,9 @@ urlpatterns = [
     path("plans/<int:plan_id>/top/<int:round_id>/out/", top.take_out, name="take_out"),
     path("plans/<int:plan_id>/top/<int:round_id>/back/", top.put_back, name="put_back"),
     path("plans/<int:plan_id>/top/<int:round_id>/move/<slug:way>/", top.move_round, name="move_round"),
+    path("plans/<int:plan_id>/target/", target.target, name="target"),
+    path("plans/<int:plan_id>/target/take/", target.take, name="target_take"),
+    path("plans/<int:plan_id>/target/back/", target.take_back, name="target_back"),
     # What is left
     path("plans/<int:plan_id>/left/", left.left, name="left"),
     # Cloth

@@ -55,7 +55,7 @@ def plan_page(
         "fault": work if isinstance(work, Fault) else None,
         # Drawn only where a template asks for them.
         "picture": draw,
-        "thumbnail": partial(draw, small=True),
+        "thumbnail": partial(draw, mark="-small"),
     }
     return page(request, template, {**frame, **(context or {})}, fragment=fragment)
 
@@ -66,9 +66,10 @@ def steps(plan: Plan) -> list[dict[str, str]]:
 
 
 def quilt(
-    plan_id: int, name: str, work: Worked | Fault, *, system: System, cloths: ByRole | None = None, small: bool = False
+    plan_id: int, name: str, work: Worked | Fault, *, system: System, cloths: ByRole | None = None, mark: str = ""
 ) -> SafeString:
-    """The drawn quilt in its cloths, to scale; nothing where the plan cannot be worked out. `small` is for beside a name."""
+    """The drawn quilt in its cloths, to scale; nothing where the plan cannot be worked out. `mark` tells it from another picture of the same
+    quilt on the page."""
     if isinstance(work, Fault):
         return SafeString("")
     shapes = drawn(work.top)
@@ -77,7 +78,7 @@ def quilt(
         shapes,
         finished=work.top.finished,
         given=dressed(work, shapes, by_role),
-        key=f"quilt-{plan_id}{'-small' if small else ''}",
+        key=f"quilt-{plan_id}{mark}",
         title=name,
         system=system,
     )
