@@ -11,9 +11,11 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from quiltbook.measures import NM_PER_INCH, Length, Size, round_up
+from quiltbook.yardage.outline import Outline
 from quiltbook.yardage.patches import Patch, Refusal, Step
 from quiltbook.yardage.thread import OVERSEWN, SPOOLS, USUAL_WASTE, Stitch, Thread, needlefuls, thread
-from quiltbook.yardage.tops import Top
+from quiltbook.yardage.topplan import Centre
+from quiltbook.yardage.tops import PaperField, Top, drawn
 
 # What lies between two faces, in inches, is an assumption: two cottons 0.02, a turned edge 0.02, wadding 0.06 drawn in.
 # Stitches to the inch are common practice, no single source.
@@ -80,13 +82,48 @@ def sewing(
 
 
 def lengths_of(top: Top) -> dict[str, Length]:
-    """What a top worked out gives `sewing`: the seams of its borders, of its motifs, and the edges of those to be sewn down."""
+    """What a top worked out gives `sewing`: all its seams, those sewn over papers, and the edges to be sewn down, in whole nm.
+
+    Seams join two patches each, so that they are half of what the patches that fill the top measure round, less the top's own
+    outline. A field over papers counts as one patch there: its seams are its own.
+    """
     on = [round_.motifs for round_ in top.rounds if round_.motifs]
+    papers, edge = _field_lengths(top.plan.centre)
     return {
-        "seams": top.border_seam_length,
-        "paper seams": sum((Fraction(motifs.piecing_seam_length) for motifs in on), Fraction(0)),
-        "applique": sum((Fraction(motifs.edge_length) for motifs in on), Fraction(0)),
+        "seams": round(_seams(top)),
+        "paper seams": round(papers + sum(float(motifs.piecing_seam_length) for motifs in on)),
+        "applique": round(edge + sum(float(motifs.edge_length) for motifs in on)),
     }
+
+
+def _seams(top: Top) -> float:
+    """(The perimeters of all patches that fill the top - that of the top) / 2."""
+    around = [Outline(one.outline).perimeter for one in drawn(top) if one.part not in _PAPERED]
+    centre = top.plan.centre
+    if isinstance(centre, PaperField) and centre.edge == "trimmed":
+        around.append(_around(top.centre.finished))
+    return (sum(around) - _around(top.finished)) / 2
+
+
+def _around(size: Size) -> float:
+    return 2 * (float(size.width) + float(size.length))
+
+
+def _field_lengths(centre: Centre) -> tuple[float, float]:
+    """The seams within a field over papers, and its edge where it is sewn down whole.
+
+    R rows of C hexagons share C - 1 edges within each row and 2C - 1 between two rows; diamonds those between rows alone.
+    """
+    if not isinstance(centre, PaperField):
+        return 0.0, 0.0
+    rows, columns = centre.rows, centre.columns
+    shared = (rows - 1) * (2 * columns - 1)
+    sides = 4
+    if centre.shape == "hexagon":
+        shared, sides = shared + rows * (columns - 1), 6
+    side = float(centre.side)
+    free = sides * rows * columns - 2 * shared
+    return shared * side, free * side if centre.edge == "applied" else 0.0
 
 
 def quilting_lines(size: Size, *, apart: Length, ways: int = 1) -> Fraction:

@@ -1,12 +1,15 @@
 """Is there thread, paper and adhesive enough, and no more than it takes?"""
 
+from collections import Counter
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quiltbook.measures import NM_PER_INCH, NM_PER_METRE, Size
+from quiltbook.measures import NM_PER_INCH, NM_PER_METRE, Length, Size
+from quiltbook.yardage import fields
+from quiltbook.yardage.blocks import Block, Cell
 from quiltbook.yardage.motifs import Motif, MotifsOnRound
 from quiltbook.yardage.notions import (
     NotionsError,
@@ -19,8 +22,23 @@ from quiltbook.yardage.notions import (
     sewing,
 )
 from quiltbook.yardage.patches import Refusal
+from quiltbook.yardage.setting import Setting
 from quiltbook.yardage.thread import KINDS, Stitch, ThreadError, thread
-from quiltbook.yardage.tops import Panel, Round, Top, TopPlan, work_out
+from quiltbook.yardage.topplan import Centre
+from quiltbook.yardage.tops import (
+    Blocks,
+    Panel,
+    PaperField,
+    Pieced,
+    Round,
+    SewnTop,
+    Top,
+    TopPlan,
+    WholeCloth,
+    work_out,
+)
+from quiltbook.yardage.traditional import TRADITIONAL
+from tests.engine.tops import plan, plans
 
 IN = NM_PER_INCH
 
@@ -84,6 +102,95 @@ def test_a_top_says_how_much_of_it_is_sewn_in_which_way() -> None:
     assert lengths["seams"] == 2 * (18 + 38) * IN
     assert lengths["paper seams"] == 10 * 12 * IN
     assert float(lengths["applique"]) == pytest.approx(10 * 6 * 3.141592653589793 * IN)
+
+
+def sewn(centre: Centre, *rounds: Round) -> dict[str, Length]:
+    return lengths_of(work_out(plan(*rounds, centre=centre)))
+
+
+def blocks(name: str, across: int, down: int, *, sashing: int = 0, on_point: bool = False) -> Blocks:
+    """Blocks of 3 in, sashed without cornerstones."""
+    return Blocks((TRADITIONAL[name],), Setting(3 * IN, across, down, on_point, sashing))
+
+
+@pytest.mark.parametrize(
+    ("centre", "seams"),
+    [
+        (Panel(3 * IN, 3 * IN), 0),
+        # Two seams of 3 in each way.
+        (blocks("nine patch", 1, 1), 12),
+        # Four of those, and two of 6 in that join them.
+        (blocks("nine patch", 2, 2), 4 * 12 + 12),
+        # A sash of 3 in within each row has two seams, that of 7 in between the rows two.
+        (blocks("nine patch", 2, 2, sashing=IN), 4 * 12 + 2 * 2 * 3 + 2 * 7),
+        # Four diagonals of half the block, and two seams across it.
+        (blocks("pinwheel", 1, 1), 4 * 1.5 * 2**0.5 + 2 * 3),
+        # One block on point: a corner triangle on each side.
+        (blocks("nine patch", 1, 1, on_point=True), 12 + 4 * 3),
+        # 100 in across cloth 42 in wide: three panels, two seams.
+        (WholeCloth(100 * IN, 60 * IN), 2 * 60),
+        (SewnTop(60 * IN, 60 * IN), 0),
+    ],
+)
+def test_the_seams_of_a_centre_are_those_counted_by_hand(centre: Centre, seams: float) -> None:
+    lengths = sewn(centre)
+    assert float(lengths["seams"]) == pytest.approx(seams * IN, abs=1)
+    assert (lengths["paper seams"], lengths["applique"]) == (0, 0)
+
+
+def test_a_pieced_border_has_the_seams_of_its_units_and_those_that_join_it() -> None:
+    """Round a 6 in square, two units of 3 x 1 in a side and squares at the corners.
+
+    Each unit is a goose: two seams √(1.5² + 1²). One seam joins the two units of a side, two the corners of an end; then the sides are
+    joined on along 6 in, the ends along 8 in.
+    """
+    geese = Block("geese", 2, 1, (Cell("goose", 0, 0, 2, 1, ("goose", "sky"), "up"),))
+    lengths = sewn(Panel(6 * IN, 6 * IN), Round(IN, "cornerstones", pieced=Pieced((geese,), 3 * IN, coping="none")))
+    units, within = 8 * 2 * (1.5**2 + 1) ** 0.5, 4 * 1 + 2 * 2 * 1
+    assert float(lengths["seams"]) == pytest.approx((units + within + 2 * 6 + 2 * 8) * IN, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("shape", "shared", "free"),
+    [("hexagon", 5, 4 * 6 - 2 * 5), ("diamond", 3, 4 * 4 - 2 * 3)],
+)
+def test_a_field_of_two_rows_of_two_has_so_many_seams_over_papers_and_so_much_edge(
+    shape: str, shared: int, free: int
+) -> None:
+    """Hexagons: one seam in each row and three between them. Diamonds: three between the rows."""
+    field = PaperField(shape, 2 * IN, 2, 2, IN // 4, "applied")
+    assert sewn(field) == {"seams": 0, "paper seams": shared * 2 * IN, "applique": free * 2 * IN}
+
+
+@given(st.sampled_from(["hexagon", "diamond"]), st.integers(2, 6), st.integers(2, 6))
+def test_the_seams_and_the_edge_of_a_field_are_those_of_its_pieces_where_they_lie(
+    shape: str, rows: int, columns: int
+) -> None:
+    found = fields.field(shape, IN, rows, columns)
+    middles = Counter(
+        tuple(round((a + b) / 2 / 1000) for a, b in zip(edge.start, edge.end, strict=True))
+        for outline in found.outlines()
+        for edge in outline.edges
+    )
+    lengths = sewn(PaperField(shape, IN, rows, columns, IN // 4, "applied"))
+    assert lengths["paper seams"] == sum(times == 2 for times in middles.values()) * IN
+    assert lengths["applique"] == sum(times == 1 for times in middles.values()) * IN
+
+
+def test_a_field_cut_straight_is_one_patch_to_the_border_round_it() -> None:
+    top = work_out(plan(Round(IN, "butted"), centre=PaperField("hexagon", IN, 4, 4, IN // 4)))
+    lengths = lengths_of(top)
+    inner = top.centre.finished
+    around = 2 * float(inner.length) + 2 * (float(inner.width) + 2 * IN)
+    assert float(lengths["seams"]) == pytest.approx(around, abs=2)
+    assert (lengths["paper seams"], lengths["applique"]) == ((4 * 3 + 3 * 7) * IN, 0)
+
+
+@given(plans())
+@settings(max_examples=60)
+def test_seams_counted_from_what_is_drawn_are_those_of_the_borders_one_by_one(asked: TopPlan) -> None:
+    top = work_out(asked)
+    assert float(lengths_of(top)["seams"]) == pytest.approx(float(top.border_seam_length), rel=1e-9, abs=4)
 
 
 def test_papers_are_counted_for_what_is_turned_over_papers_alone() -> None:
