@@ -11,6 +11,8 @@ from django.db import models
 from django.db.models import Q
 
 from quiltbook.measures import Size
+from quiltbook.yardage.thread import SPOOLS
+from quiltbook.yardage.wadding import USUAL_ROLL
 
 if TYPE_CHECKING:
     from quiltbook.people.models import Person
@@ -41,6 +43,24 @@ class CentreKind(models.TextChoices):
     HEXAGONS = "hexagons", "Hexagons over papers"
     DIAMONDS = "diamonds", "Diamonds over papers"
     TOP = "top", "The top of another quilt"
+
+
+class BackingSeams(models.TextChoices):
+    LEAST = "least", "Whichever takes least cloth"
+    LENGTHWISE = "lengthwise", "Down the quilt"
+    CROSSWISE = "crosswise", "Across the quilt"
+    DIAGONAL = "diagonal", "From corner to corner, of one width slid along"
+
+
+class BindingJoin(models.TextChoices):
+    DIAGONAL = "diagonal", "Straight strips, joined on the diagonal"
+    STRAIGHT = "straight", "Straight strips, joined straight"
+    BIAS = "bias square", "A bias strip, from a square"
+
+
+class QuiltedBy(models.TextChoices):
+    HAND = "hand quilting", "By hand"
+    MACHINE = "machine quilting", "By machine"
 
 
 SIZED = (CentreKind.PANEL, CentreKind.WHOLE_CLOTH, CentreKind.TOP)
@@ -115,6 +135,22 @@ class Plan(models.Model):
     binding_extra = models.BigIntegerField()
     shop_step = models.BigIntegerField()
 
+    # How it is backed, filled and bound, and what it takes besides cloth. Empty is not decided, or not wanted.
+    backing_repeat = models.BigIntegerField(default=0, help_text="Of the backing's print, along the cloth.")
+    backing_seams = models.CharField(max_length=10, choices=BackingSeams, default=BackingSeams.LEAST)
+    binding_join = models.CharField(max_length=11, choices=BindingJoin, default=BindingJoin.DIAGONAL)
+    wadding_pack_width = models.BigIntegerField(null=True, blank=True)
+    wadding_pack_length = models.BigIntegerField(null=True, blank=True)
+    wadding_roll = models.BigIntegerField(default=USUAL_ROLL)
+    quilted_by = models.CharField(max_length=16, choices=QuiltedBy, default=QuiltedBy.HAND)
+    quilting_apart = models.BigIntegerField(null=True, blank=True)
+    quilting_ways = models.PositiveSmallIntegerField(default=1)
+    spool = models.BigIntegerField(default=SPOOLS[0], help_text="The length of thread on one.")
+    papers_pack = models.PositiveIntegerField(default=100)
+    papers_uses = models.PositiveSmallIntegerField(default=1)
+    adhesive_covers = models.BigIntegerField(null=True, blank=True, help_text="What the label says, in mm².")
+    web_width = models.BigIntegerField(null=True, blank=True)
+
     objects = PlanQuerySet.as_manager()
 
     class Meta:
@@ -178,6 +214,29 @@ class Plan(models.Model):
                     binding_extra__gte=0,
                 ),
                 name="plan_allowances_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    backing_seams__in=["least", "lengthwise", "crosswise", "diagonal"],
+                    binding_join__in=["diagonal", "straight", "bias square"],
+                    quilted_by__in=["hand quilting", "machine quilting"],
+                    quilting_ways__in=[1, 2],
+                ),
+                name="plan_finishing_choices_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(wadding_pack_width__isnull=True, wadding_pack_length__isnull=True)
+                | there("wadding_pack_width", "wadding_pack_length"),
+                name="plan_wadding_pack_whole_or_absent",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    backing_repeat__gte=0, wadding_roll__gt=0, spool__gt=0, papers_pack__gt=0, papers_uses__gt=0
+                )
+                & (Q(quilting_apart__isnull=True) | Q(quilting_apart__gt=0))
+                & (Q(adhesive_covers__isnull=True) | Q(adhesive_covers__gt=0))
+                & (Q(web_width__isnull=True) | Q(web_width__gt=0)),
+                name="plan_notions_positive",
             ),
             models.CheckConstraint(
                 condition=Q(state="finished", finished_on__isnull=False)

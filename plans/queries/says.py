@@ -42,6 +42,7 @@ PARTS = {
     "flower centre": "flower centres",
     "backing panel": "backing panels",
     "binding strip": "binding strip",
+    "bias square": "squares for a bias strip",
 }
 PIECED_LENGTHS = {"side": "pieced lengths on the left and right", "end": "pieced lengths at the top and bottom"}
 HARD_SPACE = "\u00a0"

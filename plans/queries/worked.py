@@ -6,13 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Protocol
 
 from django.utils.text import slugify
 
 from plans.models import Plan, Round
-from plans.models.plan import CentreKind
+from plans.models.plan import BindingJoin, CentreKind
 from plans.queries.pieces import engine_centre, pieced_units
 from quiltbook.measures import Size, round_up
 from quiltbook.yardage.finishing import Backing, Binding, backing, binding, wadding
@@ -144,17 +143,20 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
             cloth_width=plan.backing_width,
             seam_allowance=plan.backing_seam,
             increment=plan.shop_step,
+            repeat=plan.backing_repeat,
+            diagonal=True,
         )
         bound = binding(
             top.finished,
             extra=plan.binding_extra,
             strip_width=plan.binding_strip,
             cloth_width=plan.usable_width,
-            join="diagonal",
+            join=plan.binding_join,
             seam_allowance=plan.seam_allowance,
         )
     except Refusal as error:
         return Fault(error.field, str(error))
+    back = _as_she_seams_it(back, plan.backing_seams)
     return Worked(
         top=top,
         rounds=tuple(rounds),
@@ -289,16 +291,25 @@ def _role_name(plan: Plan, kind: str, position: int | None, row: Round | None) -
     return f"{name}: {words}" if words else name
 
 
+def _as_she_seams_it(back: Backing, seams: str) -> Backing:
+    """With her way to run the seams as the best; left to the cloth, or where there is no such way, the one that takes least of it. A
+    slid length is hers to choose, for she must like its seam."""
+    wanted = [option for option in back.options if option.seams == seams]
+    return replace(back, best=(wanted or [option for option in back.options if option.seams != "diagonal"])[0])
+
+
 def _backing_role(plan: Plan, back: Backing) -> Role:
-    """The best option's panels, each an equal share of the backing and its seams."""
-    best, need, loss = back.best, back.need, 2 * plan.backing_seam * (back.best.panels - 1)
-    width, length = need.width, need.length
-    if best.seams == "lengthwise":
-        width = Fraction(width + loss) / best.panels
+    """The best option's panels, each an equal share of the backing and its seams; a slid length as wide as the cloth."""
+    best, panel = back.best, back.best.panel
+    if best.seams == "none":
+        panel = back.need
     elif best.seams == "crosswise":
-        length = Fraction(length + loss) / best.panels
-    panel = Size(round_up(width, plan.cutting_step), round_up(length, plan.cutting_step))
-    return Role("backing", "backing", "Backing", None, (RolePatch("backing panel", panel, best.panels, True, 1, None),))
+        panel = Size(panel.length, panel.width)
+    width, length = (round_up(side, plan.cutting_step) for side in (panel.width, panel.length))
+    if best.seams == "diagonal":
+        width = plan.backing_width
+    patch = RolePatch("backing panel", Size(width, length), best.panels, True, 1, None)
+    return Role("backing", "backing", "Backing", None, (patch,))
 
 
 def _least_length(plan: Plan) -> int:
@@ -307,11 +318,17 @@ def _least_length(plan: Plan) -> int:
 
 
 def _binding_role(plan: Plan, bound: Binding) -> Role:
+    patch = _bias_squares(plan, bound) if bound.square is not None else _binding_strip(plan, bound)
+    return Role("binding", "binding", "Binding", None, (patch,))
+
+
+def _bias_squares(plan: Plan, bound: Binding) -> RolePatch:
+    """On the cutting step, but never wider than the cloth it just fits."""
+    side = min(round_up(bound.square or 0, plan.cutting_step), plan.usable_width)
+    return RolePatch("bias square", Size(side, side), bound.squares, True, 1, None)
+
+
+def _binding_strip(plan: Plan, bound: Binding) -> RolePatch:
     strip = Size(round_up(bound.length_needed, plan.cutting_step), plan.binding_strip)
-    return Role(
-        "binding",
-        "binding",
-        "Binding",
-        None,
-        (RolePatch("binding strip", strip, 1, True, 1, Join(loss=plan.binding_strip, least=_least_length(plan))),),
-    )
+    loss = 2 * plan.seam_allowance if bound.join == BindingJoin.STRAIGHT else plan.binding_strip
+    return RolePatch("binding strip", strip, 1, True, 1, Join(loss=loss, least=_least_length(plan)))

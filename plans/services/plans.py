@@ -33,7 +33,24 @@ FROM_SETTINGS = (
     "binding_extra",
     "shop_step",
 )
-FIGURES = (*FROM_SETTINGS, "backing_width")
+# How it is backed, filled and bound, and what it takes besides cloth.
+FINISHING = (
+    "backing_repeat",
+    "backing_seams",
+    "binding_join",
+    "wadding_pack_width",
+    "wadding_pack_length",
+    "wadding_roll",
+    "quilted_by",
+    "quilting_apart",
+    "quilting_ways",
+    "spool",
+    "papers_pack",
+    "papers_uses",
+    "adhesive_covers",
+    "web_width",
+)
+FIGURES = (*FROM_SETTINGS, "backing_width", *FINISHING)
 # The columns of the centre.
 CENTRE = (
     "centre",
@@ -131,8 +148,8 @@ def rename(*, plan: Plan, name: str, note: str, now: datetime) -> Plan:
 
 
 @transaction.atomic
-def change_figures(*, plan: Plan, figures: Mapping[str, int], now: datetime) -> Plan:
-    """Work the plan out with other figures (nm), any of FIGURES. Raises PlanError once it is finished or given up."""
+def change_figures(*, plan: Plan, figures: Mapping[str, int | str | None], now: datetime) -> Plan:
+    """Work the plan out with other figures (lengths in nm), any of FIGURES. Raises PlanError once it is finished or given up."""
     refuse_if_over(plan)
     changed = [figure for figure in FIGURES if figure in figures]
     for figure in changed:

@@ -27,7 +27,7 @@ from quiltbook.web.notices import say, warn
 def finishing(request: PersonRequest, plan_id: int) -> HttpResponse:
     """What goes on the top; a POST keeps other figures, or says at each field why not."""
     plan = own_plan(request, plan_id)
-    form, work = _typed(request, plan)
+    form, typed, work = _typed(request, plan)
     if isinstance(work, Worked) and form.is_bound:
         try:
             services.change_figures(plan=plan, figures=form.cleaned_data, now=clock.now())
@@ -36,36 +36,38 @@ def finishing(request: PersonRequest, plan_id: int) -> HttpResponse:
         else:
             say(request, "The figures are kept.")
             return go(request, reverse("plans:finishing", args=[plan.pk]))
-    done = work if isinstance(work, Worked) else worked(plan)
+    shown, done = (typed, work) if isinstance(work, Worked) else (plan, worked(plan))
     return plan_page(
-        request, plan, "plans/finishing.html", "finishing", {"form": form, **_told(request, done)}, done=done
+        request, plan, "plans/finishing.html", "finishing", {"form": form, **_told(request, shown, done)}, done=done
     )
 
 
 @require_POST
 def live(request: PersonRequest, plan_id: int) -> HttpResponse:
     """What the figures typed so far come to; nothing is kept."""
-    form, work = _typed(request, own_plan(request, plan_id))
-    return page(request, "plans/_finishing_live.html", {"form": form, "live": True, **_told(request, work)})
+    plan = own_plan(request, plan_id)
+    form, typed, work = _typed(request, plan)
+    told = {"plan": plan, "form": form, "live": True, **_told(request, typed, work)}
+    return page(request, "plans/_finishing_live.html", told)
 
 
-def _typed(request: PersonRequest, plan: Plan) -> tuple[FiguresForm, Worked | Fault | None]:
-    """The form, and the plan worked out as typed; None while a figure cannot be taken, with the reason at its field."""
+def _typed(request: PersonRequest, plan: Plan) -> tuple[FiguresForm, Plan, Worked | Fault | None]:
+    """The form, the plan as typed and worked out; None while a figure cannot be taken, with the reason at its field."""
     data = request.POST if request.method == "POST" else None
     form = FiguresForm(data, plan=plan, system=request.user.settings.measures)
     if not form.is_bound:
-        return form, worked(plan)
+        return form, plan, worked(plan)
     if not form.is_valid():
-        return form, None
+        return form, plan, None
     typed = copy(plan)
     for name, nm in form.cleaned_data.items():
         setattr(typed, name, nm)
     work = worked_from(typed, list(plan.rounds.standing()))
     if isinstance(work, Fault):
         form.refuse(work)
-    return form, work
+    return form, typed, work
 
 
-def _told(request: PersonRequest, work: Worked | Fault | None) -> dict[str, Any]:
+def _told(request: PersonRequest, plan: Plan, work: Worked | Fault | None) -> dict[str, Any]:
     system = request.user.settings.measures
-    return {"rows": finishing_rows(work, system) if isinstance(work, Worked) else None}
+    return {"rows": finishing_rows(plan, work, system) if isinstance(work, Worked) else None}
