@@ -19,6 +19,9 @@ from plans.forms.fields import (
     WIDEST_SEAM,
     Limit,
 )
+from plans.forms.notions import GROUPS as BESIDES
+from plans.forms.notions import finishing_fields, least_of
+from plans.forms.plan import whole_or_absent
 from plans.models import Plan
 from plans.queries.worked import Fault
 from quiltbook.measures import System, show_length
@@ -67,7 +70,10 @@ class FiguresForm(forms.Form):
 
     def __init__(self, data: Any = None, *, plan: Plan, system: System) -> None:
         figures = [figure for group in FIGURES.values() for figure in group]
-        super().__init__(data, initial={figure.name: getattr(plan, figure.name) for figure in figures})
+        besides = finishing_fields(system)
+        super().__init__(
+            data, initial={name: getattr(plan, name) for name in (*(figure.name for figure in figures), *besides)}
+        )
         self.system = system
         for figure in figures:
             self.fields[figure.name] = LengthField(
@@ -77,6 +83,7 @@ class FiguresForm(forms.Form):
                 most=figure.most.on(system),
                 allow_zero=figure.name in MAY_BE_NOTHING,
             )
+        self.fields |= besides
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -90,6 +97,11 @@ class FiguresForm(forms.Form):
         strip, width = cleaned.get("binding_strip"), cleaned.get("usable_width")
         if strip is not None and width is not None and strip >= width:
             self.add_error("binding_strip", "It must be narrower than the cloth is wide.")
+        whole_or_absent(self, "wadding_pack_width", "wadding_pack_length")
+        for name, nm in list(cleaned.items()):
+            floor = least_of(name, self.system)
+            if nm is not None and floor and nm < floor:
+                self.add_error(name, f"Less than {show_length(floor, system=self.system)} makes no sense here.")
         return cleaned
 
     def refuse(self, fault: Fault) -> None:
@@ -99,8 +111,9 @@ class FiguresForm(forms.Form):
 
     def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
         """The figures, by what they are for."""
-        for words, figures in FIGURES.items():
-            yield words, [self[figure.name] for figure in figures]
+        named = {words: [figure.name for figure in figures] for words, figures in FIGURES.items()}
+        for words in dict.fromkeys((*list(named)[:2], *BESIDES, *named)):
+            yield words, [self[name] for name in (*named.get(words, ()), *BESIDES.get(words, ()))]
 
 
 # No quilt of hers was finished before this; a year mistyped is.

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from plans.forms.finishing import FiguresForm
 from plans.models import Plan
 from plans.queries.finishing import finishing_rows
+from plans.queries.notions import notions_rows
 from plans.queries.worked import Fault, Worked, worked, worked_from
 from plans.services import plans as services
 from plans.services.errors import PlanError
@@ -70,4 +71,6 @@ def _typed(request: PersonRequest, plan: Plan) -> tuple[FiguresForm, Plan, Worke
 
 def _told(request: PersonRequest, plan: Plan, work: Worked | Fault | None) -> dict[str, Any]:
     system = request.user.settings.measures
-    return {"rows": finishing_rows(plan, work, system) if isinstance(work, Worked) else None}
+    if not isinstance(work, Worked):
+        return {"rows": None}
+    return {"rows": finishing_rows(plan, work, system), "notions": notions_rows(plan, work, system)}
