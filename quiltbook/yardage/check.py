@@ -9,7 +9,9 @@ from collections.abc import Iterator, Sequence
 
 from quiltbook.yardage.boxes import Box, clear
 from quiltbook.yardage.cloths import Cloth
-from quiltbook.yardage.layouts import ClothLayout, Cut, CuttingJob, Layout, Offcut, Placement, Wanted
+from quiltbook.yardage.fussy import Lattice
+from quiltbook.yardage.layouts import ClothLayout, Cut, CuttingJob, Layout, Offcut, Placement, Reserved, Wanted
+from quiltbook.yardage.usable import usable, washed
 
 
 def check(job: CuttingJob, layout: Layout) -> list[str]:
@@ -18,7 +20,7 @@ def check(job: CuttingJob, layout: Layout) -> list[str]:
 
 
 def _faults(job: CuttingJob, layout: Layout) -> Iterator[str]:
-    cloths = {cloth.id: cloth for cloth in job.cloths}
+    cloths = {cloth.id: cloth for cloth in washed(job)}
     wanted = {patch.id: patch for patch in job.patches}
     seen: set[tuple[str, int]] = set()
     for laid in layout.cloths:
@@ -28,18 +30,23 @@ def _faults(job: CuttingJob, layout: Layout) -> Iterator[str]:
             yield f"There is no such cloth as {where}, or it is cut twice."
             continue
         seen.add((laid.id, laid.copy))
-        if not laid.placements:
+        if not (laid.placements or laid.reserved):
             yield f"Nothing lies on {where}."
-        yield from (f"{where}: {fault}" for fault in _cloth_faults(cloth, laid, wanted, job.least_offcut))
+        yield from (f"{where}: {fault}" for fault in _cloth_faults(job, cloth, laid, wanted))
     yield from _count_faults(job, layout, cloths)
-    yield from _area_faults(layout, cloths)
+    yield from _area_faults(layout, cloths, wanted)
 
 
-def _cloth_faults(cloth: Cloth, laid: ClothLayout, wanted: dict[str, Wanted], least: int) -> Iterator[str]:
+def _cloth_faults(job: CuttingJob, cloth: Cloth, laid: ClothLayout, wanted: dict[str, Wanted]) -> Iterator[str]:
+    area = usable(cloth, job.straightening)
+    if area is None or laid.usable not in (None, area):
+        yield "that is not what can be used of it."
+        return
+    within = Box(area.x, area.y, area.x + area.width, area.y + area.length)
     parts, faults = _cut_apart(Box(0, 0, cloth.width, cloth.length), laid.cuts)
     yield from faults
     flaws = [Box(f.x, f.y, f.x + f.width, f.y + f.length) for f in cloth.flaws]
-    things: list[Placement | Offcut] = [*laid.placements, *laid.offcuts]
+    things: list[Placement | Offcut | Reserved] = [*laid.placements, *laid.offcuts, *laid.reserved]
     for thing in things:
         box = Box(thing.x, thing.y, thing.x + thing.width, thing.y + thing.length)
         if box in parts:
@@ -48,25 +55,42 @@ def _cloth_faults(cloth: Cloth, laid: ClothLayout, wanted: dict[str, Wanted], le
             yield f"the cuts do not free {box}."
         if not clear(box, flaws):
             yield f"{box} lies over a flaw."
+        if box.y0 < within.y0 or box.y1 > within.y1:
+            yield f"{box} lies on an end that straightening takes off."
     for placement in laid.placements:
         patch = wanted.get(placement.patch)
         if patch is None or not _lies_right(placement, patch, cloth):
             yield f"{placement} is not a patch that was asked for, or lies the wrong way."
-    if any(min(offcut.width, offcut.length) < least for offcut in laid.offcuts):
+    for one in laid.reserved:
+        patch = wanted.get(one.patch)
+        if patch is None or not _holds(one, patch, cloth):
+            yield f"{one} does not surely hold so many of a patch that was asked for."
+    if any(min(offcut.width, offcut.length) < job.least_offcut for offcut in laid.offcuts):
         yield "an offcut is too small to keep."
 
 
 def _lies_right(placement: Placement, patch: Wanted, cloth: Cloth) -> bool:
-    may_turn = patch.turn and not cloth.one_way
-    lies = (placement.width, placement.length)
+    ways, lies = patch.ways(cloth), (placement.width, placement.length)
+    if patch.per_repeat:
+        return False
     if placement.part is None:
-        return lies == (patch.width, patch.length) or (may_turn and lies == (patch.length, patch.width))
+        straight, turned = lies == (patch.width, patch.length), lies == (patch.length, patch.width)
+        return (straight and False in ways) or (turned and True in ways)
     if patch.join is None:
         return False
     thick, is_long = min(patch.width, patch.length), patch.length >= patch.width
     upright = placement.width == thick if is_long else placement.length == thick
     turned = placement.length == thick if is_long else placement.width == thick
-    return upright or (may_turn and turned)
+    return (upright and False in ways) or (turned and True in ways)
+
+
+def _holds(one: Reserved, patch: Wanted, cloth: Cloth) -> bool:
+    if not (patch.per_repeat and cloth.repeat and patch.ways(cloth) and one.count > 0):
+        return False
+    lattice = Lattice(patch, cloth.repeat)
+    least = lattice.size(one.across, one.rows)
+    fits = one.width >= least[0] and one.length >= least[1]
+    return fits and min(one.across, one.rows) > 0 and one.count <= one.across * one.rows * lattice.each
 
 
 def _cut_apart(cloth: Box, cuts: Sequence[Cut]) -> tuple[set[Box], list[str]]:
@@ -98,12 +122,15 @@ def _count_faults(job: CuttingJob, layout: Layout, cloths: dict[str, Cloth]) -> 
     uncut = {row.patch: row.count for row in layout.uncut}
     for patch in job.patches:
         pools: defaultdict[str, list[Placement]] = defaultdict(list)
+        by_eye: Counter[str] = Counter()
         for laid in layout.cloths:
             if laid.id in cloths:
                 pools[cloths[laid.id].fabric] += [p for p in laid.placements if p.patch == patch.id]
+                by_eye[cloths[laid.id].fabric] += sum(one.count for one in laid.reserved if one.patch == patch.id)
         made, odd = 0, 0
-        for placements in pools.values():
+        for fabric, placements in pools.items():
             here, faults = _patches_of(patch, placements)
+            here += by_eye[fabric]
             yield from faults
             made += here
             odd += here % patch.alike
@@ -137,9 +164,11 @@ def _join_faults(patch: Wanted, lengths: Sequence[Placement]) -> Iterator[str]:
         yield "the lengths of a joined one are wrong."
 
 
-def _area_faults(layout: Layout, cloths: dict[str, Cloth]) -> Iterator[str]:
+def _area_faults(layout: Layout, cloths: dict[str, Cloth], wanted: dict[str, Wanted]) -> Iterator[str]:
     listed = [cloth for cloth in layout.cloths if cloth.id in cloths]
     used = sum(p.width * p.length for cloth in listed for p in cloth.placements)
+    by_eye = [(one.count, wanted[one.patch]) for cloth in listed for one in cloth.reserved if one.patch in wanted]
+    used += sum(count * patch.width * patch.length for count, patch in by_eye)
     offcuts = sum(o.width * o.length for cloth in listed for o in cloth.offcuts)
     opened = sum(cloths[cloth.id].width * cloths[cloth.id].length for cloth in listed)
     if (used, offcuts) != (layout.used_area, layout.offcut_area) or used + offcuts + layout.waste_area != opened:

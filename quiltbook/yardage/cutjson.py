@@ -7,12 +7,24 @@ from collections.abc import Mapping
 from math import ceil, floor
 
 from quiltbook.measures import NM_PER_CM, NM_PER_INCH
-from quiltbook.yardage.cloths import Cloth, Flaw
-from quiltbook.yardage.cutting import ClothLayout, Cut, CuttingJob, Layout, Placement, Wanted, lay_out
+from quiltbook.yardage.cloths import STRIPES, Cloth, Flaw, Repeat
+from quiltbook.yardage.cutting import (
+    ClothLayout,
+    Cut,
+    CuttingJob,
+    Layout,
+    Offcut,
+    Placement,
+    Reserved,
+    Usable,
+    Wanted,
+    lay_out,
+)
 from quiltbook.yardage.handbook import Handbook
 from quiltbook.yardage.jsonface import Reader, area, number
 from quiltbook.yardage.layouts import EFFORTS, METHODS, MOST_PATCHES
 from quiltbook.yardage.patches import Join
+from quiltbook.yardage.shrinkage import Shrinkage
 
 type Json = dict[str, object]
 
@@ -32,7 +44,16 @@ def read_job(reader: Reader) -> CuttingJob:
         method=reader.choice("method", METHODS, "close"),
         effort=reader.choice("effort", EFFORTS, "quick"),
         least_offcut=ceil(reader.length("least_offcut", least, zero=True)),
+        shrinkage=_shrinkage(reader.maybe_child("shrinkage")),
+        straightening=ceil(reader.length("straightening", 0, zero=True)),
     )
+
+
+def _shrinkage(reader: Reader | None) -> Shrinkage | None:
+    if reader is None:
+        return None
+    across, along = (reader.per_cent(key, 0, least=-50, most=50) / 100 for key in ("width", "length"))
+    return Shrinkage(across, along)
 
 
 def _cloth(reader: Reader) -> Cloth:
@@ -44,7 +65,20 @@ def _cloth(reader: Reader) -> Cloth:
         count=reader.count("count", 1, least=0),
         one_way=reader.flag("one_way", False),
         flaws=tuple(_flaw(child) for child in reader.children("flaws", needed=False)),
+        stripes=_stripes(reader),
+        repeat=_repeat(reader.maybe_child("repeat")),
+        washed=reader.flag("washed", True),
+        raw_ends=reader.count("raw_ends", 1, least=0, most=2),
     )
+
+
+def _stripes(reader: Reader) -> str | None:
+    return reader.choice("stripes", STRIPES) if reader.has("stripes") else None
+
+
+def _repeat(reader: Reader | None) -> Repeat | None:
+    """Up to the nm: a larger repeat takes more cloth."""
+    return Repeat(ceil(reader.length("width")), ceil(reader.length("length"))) if reader else None
 
 
 def _flaw(reader: Reader) -> Flaw:
@@ -63,6 +97,8 @@ def _patch(reader: Reader) -> Wanted:
         turn=reader.flag("turn", True),
         alike=reader.count("alike", 1, most=MOST_PATCHES),
         join=Join(ceil(join.length("loss", zero=True)), ceil(join.length("least", zero=True))) if join else None,
+        stripes=_stripes(reader),
+        per_repeat=reader.count("per_repeat") if reader.has("per_repeat") else None,
     )
 
 
@@ -88,28 +124,29 @@ def _cloth_shown(cloth: ClothLayout, unit: str) -> Json:
         "copy": cloth.copy,
         "placements": [_placement_shown(placement, unit) for placement in cloth.placements],
         "cuts": [_cut_shown(one, unit) for one in cloth.cuts],
-        "offcuts": [
-            {
-                "x": number(offcut.x, unit),
-                "y": number(offcut.y, unit),
-                "width": number(offcut.width, unit),
-                "length": number(offcut.length, unit),
-            }
-            for offcut in cloth.offcuts
-        ],
+        "offcuts": [_rectangle_shown(offcut, unit) for offcut in cloth.offcuts],
+        "reserved": [_reserved_shown(one, unit) for one in cloth.reserved],
+        "usable": _rectangle_shown(cloth.usable, unit) if cloth.usable else None,
     }
+
+
+def _rectangle_shown(thing: Offcut | Placement | Reserved | Usable, unit: str) -> Json:
+    return {
+        "x": number(thing.x, unit),
+        "y": number(thing.y, unit),
+        "width": number(thing.width, unit),
+        "length": number(thing.length, unit),
+    }
+
+
+def _reserved_shown(one: Reserved, unit: str) -> Json:
+    counts: Json = {"patch": one.patch, "count": one.count, "across": one.across, "rows": one.rows}
+    return counts | _rectangle_shown(one, unit)
 
 
 def _placement_shown(placement: Placement, unit: str) -> Json:
-    return {
-        "patch": placement.patch,
-        "part": placement.part,
-        "whole": placement.whole,
-        "x": number(placement.x, unit),
-        "y": number(placement.y, unit),
-        "width": number(placement.width, unit),
-        "length": number(placement.length, unit),
-    }
+    names: Json = {"patch": placement.patch, "part": placement.part, "whole": placement.whole}
+    return names | _rectangle_shown(placement, unit)
 
 
 def _cut_shown(one: Cut, unit: str) -> Json:
@@ -139,6 +176,7 @@ def _handbook_shown(handbook: Handbook, unit: str) -> Json:
                 "per_strip": line.per_strip,
                 "strips": line.strips,
                 "lengths": line.lengths,
+                "begin": number(line.begin, unit),
                 "length": number(line.length, unit),
             }
             for line in handbook.lines

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from quiltbook.yardage import aside
 from quiltbook.yardage.bundling import missing_area, tasks_of, uncut
 from quiltbook.yardage.check import check
+from quiltbook.yardage.cloths import Cloth
 from quiltbook.yardage.cutup import CutSheet, best_cut
+from quiltbook.yardage.fussy import Lattice
 from quiltbook.yardage.guillotine import NotEdgeToEdge
-from quiltbook.yardage.handbook import Handbook, Sized, strip_arithmetic
+from quiltbook.yardage.handbook import Handbook, Motifs, Sized, strip_arithmetic
 from quiltbook.yardage.layouts import (
     ClothLayout,
     Cut,
@@ -22,12 +24,15 @@ from quiltbook.yardage.layouts import (
     Layout,
     Offcut,
     Placement,
+    Reserved,
     Uncut,
+    Usable,
     Wanted,
     validate,
 )
 from quiltbook.yardage.plain import plain
 from quiltbook.yardage.tasks import Laid, Put, Task, common_unit, in_units, kept, laid_counts, less, whole_bundles
+from quiltbook.yardage.usable import prepared, restored
 
 __all__ = [
     "ClothLayout",
@@ -37,7 +42,9 @@ __all__ = [
     "Layout",
     "Offcut",
     "Placement",
+    "Reserved",
     "Uncut",
+    "Usable",
     "Wanted",
     "check",
     "handbook",
@@ -54,6 +61,7 @@ def lay_out(job: CuttingJob, *, limit: float | None = None, solver: Sequence[str
     `solver`: the command that is asked. Raises `CuttingError` for a job that makes no sense.
     """
     validate(job)
+    asked, job = job, prepared(job)
     tasks = [task for task in tasks_of(job) if task.sheets and task.bundles]
     found = [weighed for task in tasks for weighed in _plain(job, task)]
     stood_in = False
@@ -62,24 +70,34 @@ def lay_out(job: CuttingJob, *, limit: float | None = None, solver: Sequence[str
         stood_in = solved is None
         found += solved or []
     for weighed in sorted(found, key=_Weighed.rank):
-        layout = _layout(job, weighed, stood_in=stood_in)
-        if not check(job, layout):
+        layout = restored(asked, _layout(job, weighed, stood_in=stood_in))
+        if not check(asked, layout):
             return layout
         stood_in = True
-    return _layout(job, None, stood_in=stood_in)
+    return restored(asked, _layout(job, None, stood_in=stood_in))
 
 
 def handbook(job: CuttingJob) -> Handbook | None:
     """What strip arithmetic would take of the widest cloth; None without cloth."""
     if not job.cloths:
         return None
-    cloth = max(job.cloths, key=lambda cloth: cloth.width)
-    sized = [
-        Sized(p.id, p.width, p.length, p.count, p.turn and not cloth.one_way, p.join.loss if p.join else None)
-        for p in job.patches
-        if p.count
-    ]
-    return strip_arithmetic(cloth.width, sized)
+    cloth = max(prepared(job).cloths, key=lambda cloth: cloth.width)
+    return strip_arithmetic(cloth.width, [_sized(patch, cloth) for patch in job.patches if patch.count])
+
+
+def _sized(patch: Wanted, cloth: Cloth) -> Sized:
+    """The patch as the arithmetic has it on that cloth, lying as the stripes ask; with no way to lie, as motifs that are not there."""
+    lies = patch.ways(cloth)
+    motifs = None
+    if patch.per_repeat and cloth.repeat and lies:
+        lattice = Lattice(patch, cloth.repeat)
+        (across, strip), (_, deep) = lattice.pitch, lattice.size(1, 1)
+        per_strip = lattice.within(cloth.width, deep)[0] * lattice.each
+        motifs = Motifs(per_strip, across, strip, deep - strip)
+    elif patch.per_repeat or not lies:
+        motifs = Motifs(0, 0, 0, 0)
+    sides = (patch.length, patch.width) if lies == (True,) else (patch.width, patch.length)
+    return Sized(patch.id, *sides, patch.count, len(lies) > 1, patch.join.loss if patch.join else None, motifs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +197,9 @@ def _weighed(job: CuttingJob, task: Task, choices: Sequence[aside.Choice]) -> _W
 def _layout(job: CuttingJob, best: _Weighed | None, *, stood_in: bool) -> Layout:
     cloths = _cloths(job, best) if best else ()
     left = best.left if best else [patch.count for patch in job.patches]
+    sizes = {patch.id: patch.width * patch.length for patch in job.patches}
     used = sum(p.width * p.length for cloth in cloths for p in cloth.placements)
+    used += sum(r.count * sizes[r.patch] for cloth in cloths for r in cloth.reserved)
     offcuts = sum(o.width * o.length for cloth in cloths for o in cloth.offcuts)
     opened = sum(best.task.sheets[one.sheet].area for one in best.sheets) if best else 0
     return Layout(
@@ -200,33 +220,40 @@ def _cloths(job: CuttingJob, best: _Weighed) -> tuple[ClothLayout, ...]:
     task = best.task
     sheets = sorted(best.sheets, key=lambda one: (task.sheets[one.sheet].area, one.sheet))
     names = _names(job, task, sheets)
+    wanted = {patch.id: patch for patch in job.patches}
     copies: Counter[int] = Counter()
     cloths = []
     for one in sheets:
         copies[one.sheet] += 1
         pool = names[task.sheets[one.sheet].fabric]
-        placements = []
+        cloth = job.cloths[one.sheet]
+        placements, reserved = [], []
         for box, kind in one.boxes:
-            patch, part, whole = pool[kind].popleft()
-            placements.append(Placement(patch, part, box.x0, box.y0, box.width, box.length, whole))
+            patch, part, whole, motifs = pool[kind].popleft()
+            if motifs and cloth.repeat:
+                across, rows = Lattice(wanted[patch], cloth.repeat).within(box.width, box.length)
+                reserved.append(Reserved(patch, motifs, across, rows, box.x0, box.y0, box.width, box.length))
+            else:
+                placements.append(Placement(patch, part, box.x0, box.y0, box.width, box.length, whole))
         offcuts = tuple(Offcut(box.x0, box.y0, box.width, box.length) for box in one.offcuts)
-        cloths.append(ClothLayout(job.cloths[one.sheet].id, copies[one.sheet], tuple(placements), one.cuts, offcuts))
+        cloths.append(ClothLayout(cloth.id, copies[one.sheet], tuple(placements), one.cuts, offcuts, tuple(reserved)))
     return tuple(cloths)
 
 
-def _names(
-    job: CuttingJob, task: Task, sheets: Sequence[CutSheet]
-) -> dict[str, defaultdict[int, deque[tuple[str, int | None, int | None]]]]:
-    """For each fabric, the names to give to its rectangles of each kind: patch, part, and which of the joined ones."""
+type _Name = tuple[str, int | None, int | None, int]
+
+
+def _names(job: CuttingJob, task: Task, sheets: Sequence[CutSheet]) -> dict[str, defaultdict[int, deque[_Name]]]:
+    """For each fabric, the names to give to its rectangles of each kind: patch, part, which of the joined ones, and how many motifs."""
     laid = [Laid(one.sheet, tuple(Put(kind, box.x0, box.y0, False) for box, kind in one.boxes)) for one in sheets]
     wholes: Counter[int] = Counter()
     names = {}
     for fabric, made in whole_bundles(task, laid).items():
-        pool: defaultdict[int, deque[tuple[str, int | None, int | None]]] = defaultdict(deque)
+        pool: defaultdict[int, deque[_Name]] = defaultdict(deque)
         for bundle, copies in made:
             for piece in bundle.pieces * copies:
                 wholes[bundle.patch] += piece.part == 1
                 whole = wholes[bundle.patch] if piece.part else None
-                pool[piece.kind].append((job.patches[bundle.patch].id, piece.part, whole))
+                pool[piece.kind].append((job.patches[bundle.patch].id, piece.part, whole, piece.motifs))
         names[fabric] = pool
     return names

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from quiltbook.yardage.boxes import Box, clear
 from quiltbook.yardage.guillotine import ACROSS, ALONG, Cutter, Item, NotEdgeToEdge, Part, numbered, tidied
 from quiltbook.yardage.layouts import Cut
-from quiltbook.yardage.tasks import Put, Task
+from quiltbook.yardage.tasks import Put, Task, lies
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +47,11 @@ def best_cut(task: Task, sheet: int, layouts: Sequence[Sequence[Put]], *, least:
 
 
 def _ways(task: Task, sheet: int, puts: Sequence[Put], least: int, *, close: bool) -> Iterator[CutSheet]:
-    _, _, one_way, flaws, _, _ = task.sheets[sheet]
+    flaws = task.sheets[sheet].flaws
     cloth = Box(0, 0, task.sheets[sheet].width, task.sheets[sheet].length)
     items = [Item(task.box(put), put.kind) for put in puts]
     for put, item in zip(puts, items, strict=True):
-        turned_wrong = put.turned and (one_way or not task.kinds[put.kind].turn)
+        turned_wrong = put.turned not in lies(task.sheets[sheet], task.kinds[put.kind])
         if turned_wrong or not _inside(item.box, cloth) or not clear(item.box, flaws):
             raise NotEdgeToEdge
     for first in (ACROSS, ALONG) if close else (ACROSS,):

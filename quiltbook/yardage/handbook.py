@@ -16,7 +16,8 @@ from quiltbook.measures import Length, Size
 class HandbookLine:
     """ "`strips` strips of `strip`: `per_strip` patches a strip, `needed` needed."
 
-    `across` is the patch's side along the strip. A patch longer than the cloth is wide takes `lengths` of a strip each, joined.
+    `across` is the patch's side along the strip. A patch longer than the cloth is wide takes `lengths` of a strip each, joined. Of
+    fussy cuts, strip and across are those of the print's repeat, and `begin` is what may go before the first whole motif.
     """
 
     patch: str
@@ -26,11 +27,12 @@ class HandbookLine:
     per_strip: int
     strips: int
     lengths: int
+    begin: int = 0
 
     @property
     def length(self) -> int:
         """Of cloth."""
-        return self.strips * self.strip
+        return self.strips * self.strip + self.begin
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,18 @@ class Handbook:
 
 
 @dataclass(frozen=True, slots=True)
+class Motifs:
+    """How fussy cuts come from a print: `per_strip` in each strip of repeats, each repeat `across` by `strip`, and `begin` once."""
+
+    per_strip: int
+    across: int
+    strip: int
+    begin: int
+
+
+@dataclass(frozen=True, slots=True)
 class Sized:
-    """One size of patch: `loss` is what each join takes where it may be made of several lengths, else None."""
+    """One size of patch: `loss` is what each join takes where it may be made of several lengths, else None. `motifs`: of a fussy cut."""
 
     patch: str
     width: int
@@ -53,6 +65,7 @@ class Sized:
     count: int
     turn: bool
     loss: int | None = None
+    motifs: Motifs | None = None
 
 
 def strip_arithmetic(width: int, patches: Sequence[Sized]) -> Handbook:
@@ -60,7 +73,9 @@ def strip_arithmetic(width: int, patches: Sequence[Sized]) -> Handbook:
     lines, too_wide = [], []
     for patch in patches:
         ways = [_line(width, patch, patch.width, patch.length)]
-        if patch.turn:
+        if patch.motifs:
+            ways = [_fussy_line(patch, patch.motifs)]
+        elif patch.turn:
             ways.append(_line(width, patch, patch.length, patch.width))
         best = min((line for line in ways if line), key=lambda line: line.length, default=None)
         if best:
@@ -81,6 +96,15 @@ def _line(width: int, patch: Sized, across: int, strip: int) -> HandbookLine | N
     last = across - (lengths - 1) * (width - patch.loss)
     strips = patch.count * (lengths - 1) + -(-patch.count // (width // last))
     return HandbookLine(patch.patch, patch.count, strip, across, 0, strips, lengths)
+
+
+def _fussy_line(patch: Sized, motifs: Motifs) -> HandbookLine | None:
+    if not motifs.per_strip:
+        return None
+    strips = -(-patch.count // motifs.per_strip)
+    return HandbookLine(
+        patch.patch, patch.count, motifs.strip, motifs.across, motifs.per_strip, strips, 1, motifs.begin
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from quiltbook.measures import NM_PER_64TH, NM_PER_INCH, NM_PER_MM
 from quiltbook.yardage.boxes import Box, longest_run
+from quiltbook.yardage.cloths import ways
 from quiltbook.yardage.layouts import Wanted
 from quiltbook.yardage.patches import Join
 from quiltbook.yardage.tasks import Sheet
@@ -42,17 +43,16 @@ def makings(patch: Wanted, sheets: Sequence[Sheet], *, copies: int, level: int, 
 
 def clear_runs(patch: Wanted, sheets: Sequence[Sheet]) -> list[int]:
     """The longest clear runs that the cloths offer a strip as thick as the patch, longest first, each once."""
+    return sorted({run for sheet in set(sheets) if sheet.copies and (run := _run(sheet, patch))}, reverse=True)
+
+
+def _run(sheet: Sheet, patch: Wanted) -> int:
     thick, is_long = min(patch.width, patch.length), patch.length >= patch.width
-    return sorted({run for sheet in set(sheets) if (run := _run(sheet, thick, is_long, patch.turn))}, reverse=True)
-
-
-def _run(sheet: Sheet, thick: int, is_long: bool, turn: bool) -> int:
+    allowed = ways(turn=patch.turn, stripes=patch.stripes, one_way=sheet.one_way, cloth_stripes=sheet.stripes)
     swapped = [Box(f.y0, f.x0, f.y1, f.x1) for f in sheet.flaws]
     along = longest_run(sheet.length, sheet.width, swapped, thick)
     across = longest_run(sheet.width, sheet.length, sheet.flaws, thick)
-    if turn and not sheet.one_way:
-        return max(along, across)
-    return along if is_long else across
+    return max((across if turned == is_long else along for turned in allowed), default=0)
 
 
 def _lengths(long_: int, run: int, join: Join, *, even: bool) -> tuple[int, ...] | None:

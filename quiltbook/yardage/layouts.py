@@ -6,9 +6,10 @@ Lengths are whole nm, areas nm². `x` runs across the width of a cloth from its 
 from dataclasses import dataclass
 
 from quiltbook.measures import NM_PER_INCH
-from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cloths import STRIPES, Cloth, ways
 from quiltbook.yardage.handbook import Handbook
 from quiltbook.yardage.patches import Join, Refusal
+from quiltbook.yardage.shrinkage import Shrinkage
 
 METHODS = ("close", "strips")
 EFFORTS = ("quick", "thorough")
@@ -27,7 +28,11 @@ class Wanted:
     """`count` patches to cut, `width` across the cloth by `length` along it.
 
     `turn`: whether it may lie the other way. `alike`: so many at a time come from one fabric. `join`: where no cloth takes
-    it whole, it may be made of the fewest lengths, all of one fabric.
+    it whole, it may be made of the fewest lengths, all of one fabric. `stripes`: on striped cloth they must run "along" its
+    length or "across" it.
+
+    `per_repeat`: a fussy cut. It shows a chosen motif of the print, of which that many can be cut from each whole repeat; it
+    lies as the print does, and comes only from cloth whose repeat is known (see `fussy`).
     """
 
     id: str
@@ -37,13 +42,21 @@ class Wanted:
     turn: bool = True
     alike: int = 1
     join: Join | None = None
+    stripes: str | None = None
+    per_repeat: int | None = None
+
+    def ways(self, cloth: Cloth) -> tuple[bool, ...]:
+        """How it may lie on the cloth: as it is, turned, either way, or not at all."""
+        turn = self.turn and not self.per_repeat
+        return ways(turn=turn, stripes=self.stripes, one_way=cloth.one_way, cloth_stripes=cloth.stripes)
 
 
 @dataclass(frozen=True, slots=True)
 class CuttingJob:
     """`method` "strips" (across the width, then sub-cuts) or "close" (any edge-to-edge cuts); `effort` "quick" or "thorough".
 
-    A rectangle that is left is worth keeping when neither side is below `least_offcut`.
+    A rectangle that is left is worth keeping when neither side is below `least_offcut`. Cloth that is not `washed` loses
+    its `shrinkage` before anything else, and each raw end then loses `straightening`.
     """
 
     cloths: tuple[Cloth, ...]
@@ -51,6 +64,8 @@ class CuttingJob:
     method: str = "close"
     effort: str = "quick"
     least_offcut: int = 2 * NM_PER_INCH
+    shrinkage: Shrinkage | None = None
+    straightening: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +90,8 @@ class Cut:
     """One cut with the ruler, edge to edge of the part of the cloth it is made on.
 
     `direction` "across" cuts at y = `at` from x = `start` to `end`; "along" at x = `at` from y = `start` to `end`. `depth`: 1 for
-    cuts of the whole cloth, 2 for cuts of what they leave, and so on. `kind`: "rough" (frees what is left over), "strip",
-    "cross" or "trim". `strip`: which of the parts that the first cuts leave it is made on, from 1; None at depth 1.
+    cuts of the whole cloth, 2 for cuts of what they leave, and so on. `kind`: "straighten" (takes off a raw end, before all
+    others), "rough" (frees what is left over), "strip", "cross" or "trim". `strip`: which of the parts that the first cuts leave it is made on, from 1; None at depth 1.
     `setting`: what the ruler is set to, from the cut before it, or from the edge.
     """
 
@@ -102,14 +117,40 @@ class Offcut:
 
 
 @dataclass(frozen=True, slots=True)
+class Usable:
+    """The rectangle of a cloth on which anything may lie: all of it, or what squaring it up leaves."""
+
+    x: int
+    y: int
+    width: int
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reserved:
+    """A rectangle that surely holds `across` by `rows` whole repeats' motifs, of which `count` patches are cut by eye."""
+
+    patch: str
+    count: int
+    across: int
+    rows: int
+    x: int
+    y: int
+    width: int
+    length: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClothLayout:
-    """How one cloth is cut: `copy` counts the cloths of that `id` from 1."""
+    """How one cloth is cut: `copy` counts the cloths of that `id` from 1. Positions on cloth yet to be washed are those after its wash."""
 
     id: str
     copy: int
     placements: tuple[Placement, ...]
     cuts: tuple[Cut, ...]
     offcuts: tuple[Offcut, ...]
+    reserved: tuple[Reserved, ...] = ()
+    usable: Usable | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +184,8 @@ def validate(job: CuttingJob) -> None:
     _choice(job.effort, EFFORTS, "effort")
     if job.least_offcut < 0:
         raise CuttingError("least_offcut", "it must not be negative.")
+    if not 0 <= job.straightening <= LONGEST_CLOTH:
+        raise CuttingError("straightening", "it must be from 0 to a kilometre.")
     _own_ids([cloth.id for cloth in job.cloths], "cloths", "cloths")
     _own_ids([patch.id for patch in job.patches], "patches", "patches")
     if len(job.cloths) > MOST_CLOTHS:
@@ -173,6 +216,12 @@ def _cloth(cloth: Cloth, field: str) -> None:
     _side(cloth.length, f"{field}.length")
     if cloth.count < 0:
         raise CuttingError(f"{field}.count", "it must not be negative.")
+    _stripes(cloth.stripes, f"{field}.stripes")
+    if cloth.repeat:
+        _side(cloth.repeat.width, f"{field}.repeat.width")
+        _side(cloth.repeat.length, f"{field}.repeat.length")
+    if cloth.raw_ends not in (0, 1, 2):
+        raise CuttingError(f"{field}.raw_ends", "it must be 0, 1 or 2.")
     if len(cloth.flaws) > MOST_FLAWS:
         raise CuttingError(f"{field}.flaws", f"there must be at most {MOST_FLAWS} of them.")
     for n, flaw in enumerate(cloth.flaws):
@@ -189,6 +238,16 @@ def _patch(patch: Wanted, field: str) -> None:
         raise CuttingError(f"{field}.alike", "it must be at least 1.")
     if patch.join and (patch.join.loss < 0 or patch.join.least < 0):
         raise CuttingError(f"{field}.join", "neither loss nor least may be negative.")
+    _stripes(patch.stripes, f"{field}.stripes")
+    if patch.per_repeat is not None and patch.per_repeat < 1:
+        raise CuttingError(f"{field}.per_repeat", "it must be at least 1.")
+    if patch.per_repeat and patch.join:
+        raise CuttingError(f"{field}.join", "a patch cut round a motif of the print can't be joined.")
+
+
+def _stripes(value: str | None, field: str) -> None:
+    if value is not None:
+        _choice(value, STRIPES, field)
 
 
 def _side(nm: int, field: str) -> None:

@@ -39,7 +39,7 @@ class Packer:
         kinds = self.task.kinds
         if pack is fill:  # more than the sheet could hold makes no difference, and the answer is known already
             counts = tuple(min(n, sheet.area // kind.area) for n, kind in zip(counts, kinds, strict=True))
-        key = (pack, sheet[:4], counts, way)
+        key = (pack, sheet.likeness, counts, way)
         if key not in self.memo:
             cost = self.cost(pack, sheet, kinds, counts, way)
             if share is not None and cost > share:

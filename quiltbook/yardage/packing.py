@@ -10,7 +10,7 @@ from typing import NamedTuple
 import packingsolver.rectangleguillotine as guillotine
 
 from quiltbook.yardage.boxes import Box
-from quiltbook.yardage.tasks import Counts, Kind, Put, Sheet
+from quiltbook.yardage.tasks import Counts, Kind, Put, Sheet, lies
 
 
 class Way(NamedTuple):
@@ -90,8 +90,9 @@ def _pack(
     for flaw in sheet.flaws:
         builder.add_defect(sheet_id, flaw.x0, flaw.y0, flaw.width, flaw.length)
     for k, number in zip(here, copies, strict=True):
-        width, length, turn = kinds[k]
-        builder.add_item_type(width, length, copies=number, oriented=sheet.one_way or not turn)
+        ways = lies(sheet, kinds[k])
+        width, length = kinds[k].lying(turned=ways[0])
+        builder.add_item_type(width, length, copies=number, oriented=len(ways) == 1)
     if way.stages:
         builder.set_number_of_stages(way.stages)
     else:
@@ -109,9 +110,8 @@ def _pack(
 
 
 def goes_on(sheet: Sheet, kind: Kind) -> bool:
-    if kind.width <= sheet.width and kind.length <= sheet.length:
-        return True
-    return kind.turn and not sheet.one_way and kind.length <= sheet.width and kind.width <= sheet.length
+    sizes = (kind.lying(turned=turned) for turned in lies(sheet, kind))
+    return any(width <= sheet.width and length <= sheet.length for width, length in sizes)
 
 
 def _parameters(way: Way) -> guillotine.OptimizeParameters:
@@ -135,5 +135,4 @@ def _items(sheet: guillotine.SolutionBin) -> Iterator[tuple[int, Box]]:
 
 
 def _put(kinds: Sequence[Kind], kind: int, box: Box) -> Put:
-    width, length, _ = kinds[kind]
-    return Put(kind, box.x0, box.y0, (box.width, box.length) != (width, length))
+    return Put(kind, box.x0, box.y0, (box.width, box.length) != kinds[kind].lying(turned=False))

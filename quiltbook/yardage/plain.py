@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from quiltbook.yardage.boxes import free_runs, strip_tops
-from quiltbook.yardage.tasks import Counts, Laid, Put, Sheet, Task, laid_counts, less
+from quiltbook.yardage.tasks import Counts, Kind, Laid, Put, Sheet, Task, laid_counts, less, lies
 
 _FEW = 12
 _MANY_KINDS = 60
@@ -125,7 +125,7 @@ def _shelves(task: Task, cloths: Sequence[int], counts: Counts, way: str, *, mix
 
 def _turned_first(task: Task, kind: int, cloths: Sequence[int], way: str, counts: Counts, *, mixed: bool) -> bool:
     """Whether this kind is turned by preference: so that it lies flat, stands tall, or as its strips take the least cloth."""
-    width, length, turn = task.kinds[kind]
+    width, length, turn, *_ = task.kinds[kind]
     if not turn or way == "given":
         return False
     if way == "tall":
@@ -146,18 +146,18 @@ def _strips(width: int, side: int, count: int) -> int:
 
 
 def _size(task: Task, kind: int, turned: bool) -> tuple[int, int]:
-    width, length, _ = task.kinds[kind]
-    return (length, width) if turned else (width, length)
+    return task.kinds[kind].lying(turned=turned)
 
 
-def _allowed(sheet: Sheet, ways: Sequence[bool]) -> list[bool]:
-    return [turned for turned in ways if not (turned and sheet.one_way)]
+def _allowed(sheet: Sheet, kind: Kind, ways: Sequence[bool]) -> list[bool]:
+    allowed = lies(sheet, kind)
+    return [turned for turned in ways if turned in allowed]
 
 
 def _fill(task: Task, cloth: _Open, shelf: _Shelf, kind: int, ways: Sequence[bool], count: int) -> int:
     """Put up to `count` of the kind on the shelf; how many went on."""
     done = 0
-    for turned in _allowed(task.sheets[cloth.sheet], ways):
+    for turned in _allowed(task.sheets[cloth.sheet], task.kinds[kind], ways):
         width, height = _size(task, kind, turned)
         if height > shelf.height:
             continue
@@ -176,7 +176,7 @@ def _fill(task: Task, cloth: _Open, shelf: _Shelf, kind: int, ways: Sequence[boo
 def _new_shelf(task: Task, opened: Sequence[_Open], kind: int, ways: Sequence[bool]) -> _Shelf | None:
     for n, cloth in enumerate(opened):
         sheet = task.sheets[cloth.sheet]
-        for turned in _allowed(sheet, ways):
+        for turned in _allowed(sheet, task.kinds[kind], ways):
             width, height = _size(task, kind, turned)
             if width > sheet.width or cloth.used + height > sheet.length:
                 continue

@@ -251,7 +251,7 @@ class Search:
 
     def _distinct(self, sheets: Sequence[int]) -> list[int]:
         """One sheet of each size."""
-        return list({self.task.sheets[n][:4]: n for n in reversed(sheets)}.values())[::-1]
+        return list({self.task.sheets[n].likeness: n for n in reversed(sheets)}.values())[::-1]
 
     # --- what lies where -----------------------------------------------------------------------------------------------
 

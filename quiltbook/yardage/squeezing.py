@@ -47,12 +47,13 @@ class Squeezer:
         """The shortest with the cloth laid on its side."""
         flaws = tuple(Box(f.y0, f.x0, f.y1, f.x1) for f in sheet.flaws)
         aside = sheet._replace(width=sheet.length, length=sheet.width, flaws=flaws)
-        kinds = [Kind(k.length, k.width, k.turn) for k in self.packer.task.kinds]
+        # Stripes change their names on both sides, so that which kinds are turned stays the same.
+        kinds = [k._replace(width=k.length, length=k.width) for k in self.packer.task.kinds]
         puts = self._shortest(aside, kinds, counts, self.packer.free / 3)
         return [Put(put.kind, put.y, put.x, put.turned) for put in puts]
 
     def _shortest(self, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, budget: float) -> list[Put]:
-        key = (shorten, sheet[:4], tuple(kinds), counts)
+        key = (shorten, sheet.likeness, tuple(kinds), counts)
         if key not in self.packer.memo:
             found = self._shorter(sheet, kinds, counts, budget)
             self.packer.memo[key] = min(found, key=lambda puts: _reach(puts, kinds), default=[])

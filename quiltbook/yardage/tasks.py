@@ -11,24 +11,32 @@ from math import gcd
 from typing import NamedTuple
 
 from quiltbook.yardage.boxes import Box, clipped
-from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cloths import Cloth, ways
 
 FINEST = 3125  # nm: divides 1/64 in and 0.1 mm alike
 _MOST_UNITS = 50_000_000  # a side: the solver's edges overflow near 1e9
 
 
 class Kind(NamedTuple):
+    """`repeat`: the number of the print's repeat that a sheet must have to take it; 0 where any sheet will do."""
+
     width: int
     length: int
     turn: bool
+    stripes: str | None = None
+    repeat: int = 0
 
     @property
     def area(self) -> int:
         return self.width * self.length
 
+    def lying(self, *, turned: bool) -> tuple[int, int]:
+        """Its size across the sheet and along it."""
+        return (self.length, self.width) if turned else (self.width, self.length)
+
 
 class Sheet(NamedTuple):
-    """`copies` cloths alike."""
+    """`copies` cloths alike. `repeat`: the number of the print's repeat, 0 where it has none that matters."""
 
     width: int
     length: int
@@ -36,6 +44,13 @@ class Sheet(NamedTuple):
     flaws: tuple[Box, ...]
     fabric: str
     copies: int
+    stripes: str | None = None
+    repeat: int = 0
+
+    @property
+    def likeness(self) -> tuple[object, ...]:
+        """What settles which rectangles go on it, and where."""
+        return self.width, self.length, self.one_way, self.flaws, self.stripes, self.repeat
 
     @property
     def area(self) -> int:
@@ -43,10 +58,11 @@ class Sheet(NamedTuple):
 
 
 class Length(NamedTuple):
-    """One rectangle of a bundle: its kind, and its number in a joined patch."""
+    """One rectangle of a bundle: its kind, its number in a joined patch, and how many motifs are to be cut from it by eye."""
 
     kind: int
     part: int | None
+    motifs: int = 0
 
 
 class Bundle(NamedTuple):
@@ -95,8 +111,7 @@ class Task:
         return tuple(total[k] for k in range(len(self.kinds)))
 
     def box(self, put: Put) -> Box:
-        kind = self.kinds[put.kind]
-        width, length = (kind.length, kind.width) if put.turned else (kind.width, kind.length)
+        width, length = self.kinds[put.kind].lying(turned=put.turned)
         return Box(put.x, put.y, put.x + width, put.y + length)
 
     def area(self, counts: Counts) -> int:
@@ -107,11 +122,20 @@ class Task:
         return len({sheet.fabric for sheet in self.sheets}) > 1 and any(len(b.pieces) > 1 for b in self.bundles)
 
 
-def as_sheet(cloth: Cloth, most: int) -> Sheet:
-    """A cloth as a sheet; more copies than `most` can't be needed."""
+def lies(sheet: Sheet, kind: Kind) -> tuple[bool, ...]:
+    """How a rectangle may lie on a sheet, were that large enough: not turned, turned, both, or neither. A square is never turned."""
+    if kind.repeat and kind.repeat != sheet.repeat:
+        return ()
+    allowed = ways(turn=kind.turn, stripes=kind.stripes, one_way=sheet.one_way, cloth_stripes=sheet.stripes)
+    return (False,) if allowed and kind.width == kind.length else allowed
+
+
+def as_sheet(cloth: Cloth, most: int, repeat: int = 0) -> Sheet:
+    """A cloth as a sheet; more copies than `most` can't be needed. `repeat`: the number of its print's repeat."""
     boxes = (Box(f.x, f.y, f.x + f.width, f.y + f.length) for f in cloth.flaws)
     flaws = tuple(sorted({inside for box in boxes if (inside := clipped(box, cloth.width, cloth.length))}))
-    return Sheet(cloth.width, cloth.length, cloth.one_way, flaws, cloth.fabric, min(cloth.count, most))
+    copies = min(cloth.count, most)
+    return Sheet(cloth.width, cloth.length, cloth.one_way, flaws, cloth.fabric, copies, cloth.stripes, repeat)
 
 
 def laid_counts(task: Task, laid: Iterable[Laid]) -> Counts:
@@ -185,7 +209,7 @@ def in_units(task: Task, unit: int) -> Task:
     return replace(
         task,
         sheets=tuple(_sheet_in_units(sheet, unit) for sheet in task.sheets),
-        kinds=tuple(Kind(-(-k.width // unit), -(-k.length // unit), k.turn) for k in task.kinds),
+        kinds=tuple(k._replace(width=-(-k.width // unit), length=-(-k.length // unit)) for k in task.kinds),
     )
 
 
@@ -206,15 +230,15 @@ def to_json(task: Task) -> dict[str, object]:
 def from_json(data: Mapping[str, Sequence[Sequence[object]]]) -> Task:
     """The task that `to_json` wrote, read back in the solver's process."""
     return Task(
-        tuple(_sheet(*row) for row in data["sheets"]),  # type: ignore[arg-type]
+        tuple(_sheet(Sheet(*row)) for row in data["sheets"]),  # type: ignore[arg-type]
         tuple(Kind(*row) for row in data["kinds"]),  # type: ignore[arg-type]
         tuple(_bundle(*row) for row in data["bundles"]),  # type: ignore[arg-type]
     )
 
 
-def _sheet(width: int, length: int, one_way: bool, flaws: list[list[int]], fabric: str, copies: int) -> Sheet:
-    return Sheet(width, length, one_way, tuple(Box(*flaw) for flaw in flaws), fabric, copies)
+def _sheet(sheet: Sheet) -> Sheet:
+    return sheet._replace(flaws=tuple(Box(*flaw) for flaw in sheet.flaws))
 
 
-def _bundle(patch: int, patches: int, pieces: list[tuple[int, int | None]], copies: int) -> Bundle:
+def _bundle(patch: int, patches: int, pieces: list[tuple[int, int | None, int]], copies: int) -> Bundle:
     return Bundle(patch, patches, tuple(Length(*piece) for piece in pieces), copies)

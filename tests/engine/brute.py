@@ -1,7 +1,7 @@
 """Every way there is to cut a few small rectangles edge to edge, tried one by one: slow, and right."""
 
 from functools import cache
-from itertools import combinations
+from itertools import combinations, product
 
 type Rectangles = tuple[tuple[int, int], ...]
 
@@ -36,6 +36,37 @@ def least_opened(cloths: tuple[tuple[int, int], ...], patches: Rectangles, turn:
         if _spread(some, patches, turn)
     ]
     return min(areas, default=None)
+
+
+type Striped = tuple[int, int, str | None]  # width, length, and how the stripes run
+
+
+def least_opened_of_striped(cloths: tuple[Striped, ...], patches: tuple[Striped, ...]) -> int | None:
+    """The same where stripes must run along the patches ("along") or across them, and patches without a wish may turn."""
+    areas = [
+        sum(w * h for w, h, _ in some)
+        for n in range(1, len(cloths) + 1)
+        for some in combinations(cloths, n)
+        if any(_all_cut(some, patches, goes) for goes in product(range(n), repeat=len(patches)))
+    ]
+    return min(areas, default=None)
+
+
+def _all_cut(cloths: tuple[Striped, ...], patches: tuple[Striped, ...], goes: tuple[int, ...]) -> bool:
+    """Whether the patches can be cut, each from the cloth it goes to."""
+    for n, (width, length, run) in enumerate(cloths):
+        here = [patch for patch, cloth in zip(patches, goes, strict=True) if cloth == n]
+        ways = [_lying(patch, run) for patch in here]
+        if not any(can_be_cut(width, length, tuple(sorted(lying)), False) for lying in product(*ways)):
+            return False
+    return True
+
+
+def _lying(patch: Striped, run: str | None) -> list[tuple[int, int]]:
+    width, length, asked = patch
+    if asked and run:
+        return [(width, length)] if asked == run else [(length, width)]
+    return [(width, length), (length, width)]
 
 
 def _spread(cloths: tuple[tuple[int, int], ...], patches: Rectangles, turn: bool) -> bool:

@@ -1,13 +1,15 @@
 """Cutting jobs for the tests, in inches, and random ones; and what the verifier says of their layouts."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
+from fractions import Fraction
 
 from hypothesis import strategies as st
 
 from quiltbook.measures import NM_PER_INCH
-from quiltbook.yardage.cloths import Cloth, Flaw
+from quiltbook.yardage.cloths import Cloth, Flaw, Repeat
 from quiltbook.yardage.cutting import CuttingJob, Layout, Wanted, lay_out
 from quiltbook.yardage.patches import Join
+from quiltbook.yardage.shrinkage import Shrinkage
 from tests.engine.verifier import faults
 
 IN = NM_PER_INCH
@@ -29,6 +31,10 @@ def patch(name: str, width: float, length: float, count: int = 1, **more: object
     return Wanted(name, nm(width), nm(length), count, **more)  # type: ignore[arg-type]
 
 
+def repeat(width: float, length: float) -> Repeat:
+    return Repeat(nm(width), nm(length))
+
+
 def join(loss: float, least: float) -> Join:
     return Join(nm(loss), nm(least))
 
@@ -40,7 +46,15 @@ def job(cloths: list[Cloth], patches: list[Wanted], method: str = "close", **mor
 def wrong(asked: CuttingJob, layout: Layout) -> list[str]:
     """What the verifier, which knows nothing of the engine, finds wrong."""
     cloths, patches = [asdict(c) for c in asked.cloths], [asdict(p) for p in asked.patches]
-    return faults(cloths, patches, asked.least_offcut, asdict(layout))
+    shrinkage = asdict(asked.shrinkage) if asked.shrinkage else None
+    return faults(
+        cloths,
+        patches,
+        asked.least_offcut,
+        asdict(layout),
+        shrinkage=shrinkage,
+        straightening=asked.straightening,
+    )
 
 
 def sound(asked: CuttingJob, **more: object) -> Layout:
@@ -106,4 +120,33 @@ def jobs(draw: st.DrawFn, *, most_cloths: int = 5, most_patches: int = 5) -> Cut
     )
     return CuttingJob(
         cloths, patches, draw(st.sampled_from(["close", "strips"])), least_offcut=draw(st.sampled_from([0, IN, 3 * IN]))
+    )
+
+
+@st.composite
+def printed_jobs(draw: st.DrawFn, *, most_cloths: int = 4, most_patches: int = 4) -> CuttingJob:
+    """Such jobs on striped cloth and prints with a repeat, some of it raw and yet to be washed; fussy cuts among the patches."""
+    plain = draw(jobs(most_cloths=most_cloths, most_patches=most_patches))
+    stripes = st.sampled_from([None, "along", "across"])
+    repeats = st.sampled_from([None, Repeat(4 * IN, 4 * IN), Repeat(3 * IN, 60_000_001), Repeat(12 * IN, 8 * IN)])
+    cloths = tuple(
+        replace(
+            cloth,
+            stripes=draw(stripes),
+            repeat=draw(repeats),
+            washed=draw(st.booleans()),
+            raw_ends=draw(st.sampled_from([0, 1, 2])),
+        )
+        for cloth in plain.cloths
+    )
+    patches = []
+    for one in plain.patches:
+        fussy = draw(st.sampled_from([None, None, 1, 2, 3]))
+        patches.append(replace(one, stripes=draw(stripes), per_repeat=fussy, join=None if fussy else one.join))
+    return replace(
+        plain,
+        cloths=cloths,
+        patches=tuple(patches),
+        shrinkage=draw(st.sampled_from([None, Shrinkage(Fraction(3, 100), Fraction(5, 100))])),
+        straightening=draw(st.sampled_from([0, IN // 2, IN])),
     )

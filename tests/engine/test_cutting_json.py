@@ -92,7 +92,8 @@ def test_the_handbook_stands_beside_it_in_the_same_unit() -> None:
     book = found_for_job()["handbook"]
     assert book["width"] == 42
     assert book["sizes"][0] == {
-        "patch": "A", "needed": 70, "strip": 2.5, "across": 2.5, "per_strip": 16, "strips": 5, "lengths": 1, "length": 12.5
+        "patch": "A", "needed": 70, "strip": 2.5, "across": 2.5, "per_strip": 16, "strips": 5, "lengths": 1,
+        "begin": 0, "length": 12.5,
     }  # fmt: skip
     assert book["too_wide"] == ["wide"]
 
@@ -214,6 +215,32 @@ BAD = [
     ("cloths.0.flaws.0.width", 0, "cloths[0].flaws[0].width"),
     ("cloths.0.flaws.0.width", -1, "cloths[0].flaws[0].width"),
     ("cloths.0.flaws.0.x", -1, "cloths[0].flaws[0].x"),
+    ("cloths.0.stripes", "diagonal", "cloths[0].stripes"),
+    ("cloths.0.stripes", 1, "cloths[0].stripes"),
+    ("cloths.0.repeat", 8, "cloths[0].repeat"),
+    ("cloths.0.repeat", {"width": 8}, "cloths[0].repeat.length"),
+    ("cloths.0.repeat", {"width": -8, "length": 8}, "cloths[0].repeat.width"),
+    ("cloths.0.repeat", {"width": 8, "length": 0}, "cloths[0].repeat.length"),
+    ("cloths.0.repeat", {"width": 8, "length": float("nan")}, "cloths[0].repeat.length"),
+    ("cloths.0.repeat", {"width": "wide", "length": 8}, "cloths[0].repeat.width"),
+    ("cloths.0.washed", "no", "cloths[0].washed"),
+    ("cloths.0.raw_ends", 3, "cloths[0].raw_ends"),
+    ("cloths.0.raw_ends", -1, "cloths[0].raw_ends"),
+    ("cloths.0.raw_ends", True, "cloths[0].raw_ends"),
+    ("shrinkage", 3, "shrinkage"),
+    ("shrinkage", {"width": 3, "length": 51}, "shrinkage.length"),
+    ("shrinkage", {"width": "3 %"}, "shrinkage.width"),
+    ("shrinkage", {"width": float("nan")}, "shrinkage.width"),
+    ("straightening", -1, "straightening"),
+    ("straightening", float("nan"), "straightening"),
+    ("straightening", "a bit", "straightening"),
+    ("patches.0.stripes", "up", "patches[0].stripes"),
+    ("patches.0.per_repeat", 0, "patches[0].per_repeat"),
+    ("patches.0.per_repeat", -2, "patches[0].per_repeat"),
+    ("patches.0.per_repeat", 1.5, "patches[0].per_repeat"),
+    ("patches.0.per_repeat", "two", "patches[0].per_repeat"),
+    ("patches.0.per_repeat", float("nan"), "patches[0].per_repeat"),
+    ("patches.1.per_repeat", 1, "patches[1].join"),
     ("cloths.0.flaws", [{"x": 1, "y": 1, "width": 1, "length": 1}] * 201, "cloths[0].flaws"),
     ("patches", _MISSING, "patches"),
     ("patches.0.width", "3 kg", "patches[0].width"),
@@ -243,6 +270,34 @@ def test_not_a_number_is_refused() -> None:
         cut(load(json.dumps(_spoilt("cloths.0.width", float("nan")))))
 
 
+def test_prints_shrinkage_and_raw_ends_are_read_and_shown_in_the_unit_asked_for() -> None:
+    asked: dict[str, Any] = {
+        "unit": "cm",
+        "method": "close",
+        "shrinkage": {"width": 2, "length": 5},
+        "straightening": 2,
+        "cloths": [
+            {"id": "raw", "width": 100, "length": 100, "washed": False, "raw_ends": 2, "repeat": {"width": 20, "length": 20},
+             "one_way": True, "stripes": "across"},
+            {"id": "stripe", "width": 30, "length": 22, "stripes": "across"},
+        ],
+        "patches": [
+            {"id": "rose", "width": 10, "length": 10, "count": 12, "per_repeat": 1},
+            {"id": "bar", "width": 5, "length": 28, "count": 4, "stripes": "along"},
+        ],
+    }  # fmt: skip
+    found = answer(asked)
+    cloths = [{"fabric": "", **cloth} for cloth in asked["cloths"]]
+    shares = {"width": 0.02, "length": 0.05}
+    assert faults(cloths, asked["patches"], 5, found, slack=3e-6, shrinkage=shares, straightening=2) == []
+    laid = {cloth["id"]: cloth for cloth in found["cloths"]}
+    assert laid["raw"]["usable"] == {"x": 0, "y": 2, "width": 98, "length": 91}
+    [rose] = laid["raw"]["reserved"]
+    assert (rose["patch"], rose["count"], rose["across"], rose["rows"]) == ("rose", 12, 3, 4)
+    assert {(p["width"], p["length"]) for p in laid["stripe"]["placements"]} == {(28, 5)}
+    assert laid["stripe"]["cuts"][0]["kind"] == "straighten"
+
+
 # --- jobs that could hurt the solver -----------------------------------------------------------------------------------
 
 
@@ -256,6 +311,10 @@ def test_not_a_number_is_refused() -> None:
         {"cloths": [{"id": "k", "width": 7, "length": 7, "flaws": [{"x": 0, "y": 0, "width": 7, "length": 7}]}], "patches": [{"id": "A", "width": 1, "length": 1}]},
         {"cloths": [{"id": "k", "width": 7, "length": 7, "count": 0}], "patches": [{"id": "A", "width": 1, "length": 1, "count": 0}]},
         {"cloths": [{"id": "k", "width": 7, "length": 7}], "patches": [{"id": "A", "width": 8, "length": 1, "count": 900}]},
+        {"cloths": [{"id": "k", "width": 7, "length": 7, "repeat": {"width": 8, "length": 1}}], "patches": [{"id": "A", "width": 1, "length": 1, "count": 900, "per_repeat": 1}]},
+        {"cloths": [{"id": "k", "width": 42, "length": 36, "repeat": {"width": "0.001 mm", "length": "0.001 mm"}}], "patches": [{"id": "A", "width": 1, "length": 1, "count": 20_000, "per_repeat": 100_000}]},
+        {"cloths": [{"id": "k", "width": 7, "length": 7}], "patches": [{"id": "A", "width": 1, "length": 1, "per_repeat": 1}]},
+        {"cloths": [{"id": "k", "width": 7, "length": 7, "raw_ends": 2}], "straightening": "999 m", "patches": [{"id": "A", "width": 1, "length": 1}]},
         {"cloths": [{"id": "k", "width": 1.0000001, "length": 3.3333333}], "patches": [{"id": "A", "width": 0.3333333, "length": 1.1111111, "count": 9}]},
     ],
 )  # fmt: skip
@@ -263,5 +322,5 @@ def test_no_extreme_job_crashes_it_or_brings_in_the_stand_in(job: dict[str, Any]
     found = answer({"unit": "in", **job})
     assert not found["stood_in"]
     asked = job["patches"][0].get("count", 1)
-    cut_out = sum(len(laid["placements"]) for laid in found["cloths"])
+    cut_out = sum(len(laid["placements"]) + sum(r["count"] for r in laid["reserved"]) for laid in found["cloths"])
     assert cut_out + sum(row["count"] for row in found["uncut"]) == asked

@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 
 from quiltbook.yardage.cutting import CuttingJob, check, lay_out
-from tests.engine.cutting_jobs import jobs, wrong
+from tests.engine.cutting_jobs import jobs, printed_jobs, wrong
 
 
 @settings(max_examples=30, deadline=None)
@@ -20,6 +20,23 @@ def test_every_layout_can_be_cut_by_the_verifier_and_by_the_engines_own_check(jo
 @settings(max_examples=40, deadline=None)
 @given(jobs(most_cloths=8, most_patches=8))
 def test_the_plain_layout_alone_can_be_cut(job: CuttingJob) -> None:
+    layout = lay_out(job, solver=["false"])
+    assert wrong(job, layout) == []
+    assert check(job, layout) == []
+
+
+@settings(max_examples=25, deadline=None)
+@given(printed_jobs())
+def test_prints_stripes_shrinkage_and_raw_ends_are_minded(job: CuttingJob) -> None:
+    layout = lay_out(job)
+    assert wrong(job, layout) == []
+    assert check(job, layout) == []
+    assert not layout.stood_in
+
+
+@settings(max_examples=40, deadline=None)
+@given(printed_jobs(most_cloths=6, most_patches=6))
+def test_the_plain_layout_minds_them_too(job: CuttingJob) -> None:
     layout = lay_out(job, solver=["false"])
     assert wrong(job, layout) == []
     assert check(job, layout) == []
