@@ -97,13 +97,6 @@ def piece_how(step: Step, system: System) -> str:
     return told
 
 
-def centre_how(centre: CentreResult, system: System) -> str:
-    """How the size of a centre came about, its seams included."""
-    finished = show_size(centre.planned, system=system)
-    seam = show_length(centre.steps[-1].lengths["seam allowance"], system=system)
-    return f"{finished} finished, and {seam} of seam on every side: {show_size(centre.cut, system=system)}."
-
-
 def trimming(centre: CentreResult, system: System) -> tuple[str, ...]:
     """What comes off a printed panel, and what of its edge would show; nothing for another centre."""
     if centre.trim is None or centre.kind != "panel":

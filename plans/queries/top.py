@@ -6,36 +6,24 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from plans.models import Round
+from plans.queries.centre import CentreRow, centre_row
+from plans.queries.piecerow import PieceRow
 from plans.queries.says import (
     PARTS,
-    centre_how,
     marked,
     mid_sentence,
     number,
     piece_how,
     sewing_order,
     show_length,
-    trimming,
 )
 from plans.queries.worked import Worked, round_name
 from quiltbook.measures import Length, Size, System
 from quiltbook.yardage.motifs import MOST_MOTIFS, Motif, MotifError, flower, spacing
 from quiltbook.yardage.patches import Patch
-from quiltbook.yardage.tops import BorderPiece, CentreResult, RoundMotifs, RoundResult, SideMotifs
+from quiltbook.yardage.tops import BorderPiece, RoundMotifs, RoundResult, SideMotifs
 
 CUT_FROM = "Cut from a rectangle round the shape and its turning."
-
-
-@dataclass(frozen=True, slots=True)
-class PieceRow:
-    """`count` pieces to cut alike; `lengths` of cloth are joined for each, 1 for a whole one. `how`: where the size comes from."""
-
-    words: str
-    count: int
-    finished: Size
-    cut: Size
-    lengths: int
-    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +74,10 @@ class RoundRow:
 
 @dataclass(frozen=True, slots=True)
 class TopRows:
-    """The whole top, told. `trimming`: what comes off a printed panel."""
+    """The whole top, told."""
 
     finished: Size
-    centre: Size
-    centre_cut: Size
-    centre_piece: PieceRow
-    centre_measured: bool
-    trimming: tuple[str, ...]
+    centre: CentreRow
     rounds: tuple[RoundRow, ...]
     order: tuple[str, ...]
 
@@ -104,31 +88,14 @@ class TopRows:
 def top_rows(work: Worked, system: System) -> TopRows:
     """A plan worked out, in her own measures."""
     top = work.top
-    trims = trimming(top.centre, system)
     return TopRows(
         finished=top.finished,
-        centre=top.centre.finished,
-        centre_cut=top.centre.cut,
-        centre_piece=_centre(top.centre, trims, system),
-        centre_measured=top.plan.centre.measured is not None,
-        trimming=trims,
+        centre=centre_row(top, system),
         rounds=tuple(
             _round(place, row, result, system)
             for place, (row, result) in enumerate(zip(work.rounds, top.rounds, strict=True))
         ),
         order=sewing_order(top, work.rounds, system),
-    )
-
-
-def _centre(centre: CentreResult, trims: tuple[str, ...], system: System) -> PieceRow:
-    words = "Panel" if trims else "Centre"
-    return PieceRow(
-        words,
-        centre.count if centre.kind == "whole cloth" else 1,
-        centre.planned,
-        centre.cut,
-        1,
-        " ".join(trims) or centre_how(centre, system),
     )
 
 
