@@ -6,7 +6,7 @@ The budget counts work and not time, so the same job gives the same answer anywh
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from quiltbook.yardage.packing import Way, effort, fill, spread
+from quiltbook.yardage.packing import Way, effort, fill, mix, mixing_effort, spread
 from quiltbook.yardage.tasks import Counts, Kind, Put, Sheet, Task
 
 type Pack = Callable[[Sheet, Sequence[Kind], Counts, Way], list[Put]]
@@ -52,6 +52,14 @@ class Packer:
         """All of these counts on the fewest copies of the sheet that are found to do."""
         self.spend(effort(sheet, sum(n > 0 for n in counts), sum(counts), way))
         return spread(sheet, self.task.kinds, counts, way)
+
+    def mix(self, sheets: Sequence[Sheet], counts: Counts, way: Way, *, share: float) -> list[tuple[int, list[Put]]]:
+        """All of these counts on the sheets of several sizes that cost least; nothing where that may cost more than the share."""
+        cost = mixing_effort(sheets, self.task.kinds, counts, way)
+        if cost > share:
+            return []
+        self.spend(cost)
+        return mix(sheets, self.task.kinds, counts, way)
 
     def cost(self, pack: Pack, sheet: Sheet, kinds: Sequence[Kind], counts: Counts, way: Way) -> float:
         number, some = sum(counts), sum(n > 0 for n in counts)

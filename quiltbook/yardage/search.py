@@ -13,7 +13,7 @@ from typing import NamedTuple
 from quiltbook.yardage.packer import Packer, SpentError
 from quiltbook.yardage.packing import Way, fill, goes_on, shorten
 from quiltbook.yardage.squeezing import Squeezer
-from quiltbook.yardage.tasks import Counts, Laid, Put, Task, kept, laid_counts, less
+from quiltbook.yardage.tasks import Counts, Laid, Put, Task, kept, laid_counts, less, lies
 
 QUEUES = (1, 4, 16, 64, 256, 1024)
 POLICIES = ("ascending", "fullest", "hardest")
@@ -23,12 +23,14 @@ _CHOICES = 12
 _ROOMY = 0.9
 _COARSE = 20_000  # units
 _FINISHING = 0.4  # of the budget
+_MIXED, _MOST_MIXED, _SEVERAL, _MIXING = 8, 2000, 2, 0.5  # sizes of cloth, rectangles, cloths, of the budget each time
 
 STRIPS = tuple(Way(2, "H", queue) for queue in QUEUES)
 CLOSE = (
     Way(3, "H", 1), Way(0, "H", 4), Way(3, "H", 16), Way(3, "V", 4), Way(0, "H", 16), Way(3, "H", 64),
     Way(3, "V", 64), Way(0, "H", 64), Way(3, "H", 256), Way(3, "V", 256), Way(0, "H", 256), Way(3, "H", 1024),
 )  # fmt: skip
+MIXES = tuple(Way(3, "H", queue, columns=True) for queue in (16, 64, 256))
 
 
 class Rung(NamedTuple):
@@ -126,6 +128,8 @@ class Search:
         choices = self._choices(copies, best.missing)
         alike = len(self._distinct(sheets)) == 1
         try:
+            if self.rung.ways != STRIPS:
+                best = min([best, *self._mixed(copies, counts, best.missing)], key=_Found.rank)
             for way in self._ways():
                 if alike and way.stages:
                     best = min(best, self._spread(copies, counts, way), key=_Found.rank)
@@ -155,6 +159,22 @@ class Search:
         sheet = self.task.sheets[cloths[0]]._replace(copies=len(cloths))
         packed = self.packer.spread(sheet, counts, way)
         return self._found([Laid(n, tuple(puts)) for n, puts in zip(cloths, packed, strict=False)], counts)
+
+    def _mixed(self, copies: dict[int, int], counts: Counts, need: int) -> Iterator[_Found]:
+        """All of it on several cloths, weighed together, where a cloth holds few rectangles and there are few sizes of either."""
+        cloths = [n for n, left in copies.items() if left]
+        kinds = [kind for kind, n in zip(self.task.kinds, counts, strict=True) if n]
+        sheets = [self.task.sheets[n]._replace(copies=min(copies[n], sum(counts))) for n in cloths]
+        sizes = len(self._distinct(cloths))
+        unlike = any(len({lies(sheet, kind) for sheet in sheets}) > 1 for kind in kinds)
+        if unlike or sizes > _MIXED or any(sheet.flaws for sheet in sheets) or sum(counts) > _MOST_MIXED:
+            return
+        if need < _SEVERAL * max(sheet.area for sheet in sheets) or not all(lies(sheets[0], kind) for kind in kinds):
+            return
+        for way in MIXES:
+            packed = self.packer.mix(sheets, counts, way, share=self.packer.free * _MIXING)
+            if packed:
+                yield self._found([Laid(cloths[n], tuple(puts)) for n, puts in packed], counts)
 
     def _choices(self, copies: dict[int, int], need: int) -> list[dict[int, int]]:
         """Where the cloths are few: each choice of them that has the area, least area first."""
