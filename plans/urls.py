@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from plans.views import cloth, cutting, finishing, home, hours, left, plans, sewing, shopping, target, top
+from plans.views import buying, cloth, cutting, finishing, home, hours, left, plans, sewing, shopping, target, top
 
 app_name = "plans"
 
@@ -43,6 +43,10 @@ urlpatterns = [
     path("plans/<int:plan_id>/allotments/<int:allotment_id>/count/", cloth.change_count, name="change_count"),
     path("plans/<int:plan_id>/allotments/<int:allotment_id>/earlier/", cloth.ask_earlier, name="ask_earlier"),
     path("plans/<int:plan_id>/allotments/<int:allotment_id>/off/", cloth.take_off, name="take_off"),
+    # What to buy
+    path("plans/<int:plan_id>/buying/", buying.buying, name="buying"),
+    path("plans/<int:plan_id>/buying/<slug:key>/", buying.found, name="buying_found"),
+    path("plans/<int:plan_id>/buying/<slug:key>/put/", buying.put, name="buying_put"),
     # Cutting
     path("plans/<int:plan_id>/cutting/", cutting.cutting, name="cutting"),
     path("plans/<int:plan_id>/sheets/<int:sheet_id>/", cutting.one_sheet, name="sheet"),

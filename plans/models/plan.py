@@ -46,16 +46,16 @@ class CentreKind(models.TextChoices):
 
 
 class BackingSeams(models.TextChoices):
-    LEAST = "least", "Whichever takes least cloth"
+    LEAST = "least", "Whichever takes least"
     LENGTHWISE = "lengthwise", "Down the quilt"
     CROSSWISE = "crosswise", "Across the quilt"
-    DIAGONAL = "diagonal", "From corner to corner, of one width slid along"
+    DIAGONAL = "diagonal", "Slid along a diagonal"
 
 
 class BindingJoin(models.TextChoices):
-    DIAGONAL = "diagonal", "Straight strips, joined on the diagonal"
-    STRAIGHT = "straight", "Straight strips, joined straight"
-    BIAS = "bias square", "A bias strip, from a square"
+    DIAGONAL = "diagonal", "Strips joined on the diagonal"
+    STRAIGHT = "straight", "Strips joined straight"
+    BIAS = "bias square", "A bias strip from a square"
 
 
 class QuiltedBy(models.TextChoices):
@@ -125,6 +125,7 @@ class Plan(models.Model):
     cutting_step = models.BigIntegerField()
     usable_width = models.BigIntegerField()
     mitre_extra = models.BigIntegerField()
+    straightening = models.BigIntegerField(default=0)
     turn_allowance = models.BigIntegerField()
     least_offcut = models.BigIntegerField()
     backing_width = models.BigIntegerField()
@@ -206,6 +207,7 @@ class Plan(models.Model):
             models.CheckConstraint(
                 condition=Q(
                     mitre_extra__gte=0,
+                    straightening__gte=0,
                     turn_allowance__gte=0,
                     least_offcut__gte=0,
                     backing_overage__gte=0,

@@ -29,6 +29,7 @@ class ShoppingLine(models.Model):
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="shopping")
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="shopping", null=True, blank=True)
     fabric = models.ForeignKey(Fabric, on_delete=models.CASCADE, related_name="shopping", null=True, blank=True)
+    role = models.CharField(max_length=60, blank=True, help_text="The part of the quilt it is for, where no fabric is.")
     what = models.CharField(max_length=200)
     length = models.BigIntegerField(null=True, blank=True)
     added_at = models.DateTimeField()
@@ -46,6 +47,11 @@ class ShoppingLine(models.Model):
                 fields=["plan", "fabric"],
                 condition=Q(got_at=None, removed_at=None),
                 name="one_open_line_a_fabric_and_plan",
+            ),
+            models.UniqueConstraint(
+                fields=["plan", "role"],
+                condition=Q(got_at=None, removed_at=None) & ~Q(role=""),
+                name="one_open_line_a_part_and_plan",
             ),
         ]
 
