@@ -85,15 +85,15 @@ def test_flaws_are_not_reserved_and_smaller_rectangles_go_round_them() -> None:
 
 
 def test_petals_of_one_flower_show_motifs_of_one_fabric() -> None:
-    cloths = [cloth(f"{name}", 40, 13, fabric=name, repeat=repeat(8, 8)) for name in ("kelp", "sand")]
+    cloths = [cloth(f"{name}", 48, 13, fabric=name, repeat=repeat(8, 8)) for name in ("kelp", "sand")]
     layout = sound(job(cloths, [patch("petal", 4, 4, 8, per_repeat=1, alike=4)]))
     assert not layout.uncut
     assert sorted((laid.id, sum(r.count for r in laid.reserved)) for laid in layout.cloths) == [
         ("kelp", 4),
         ("sand", 4),
     ]
-    five = sound(job(cloths, [patch("petal", 4, 4, 10, per_repeat=1, alike=5)]))
-    assert [(row.patch, row.count) for row in five.uncut] == [("petal", 10)]
+    six = sound(job(cloths, [patch("petal", 4, 4, 12, per_repeat=1, alike=6)]))
+    assert [(row.patch, row.count) for row in six.uncut] == [("petal", 12)]  # each fabric gives five
 
 
 def test_prints_with_other_repeats_give_what_they_have() -> None:
