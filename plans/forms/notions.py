@@ -11,10 +11,11 @@ from typing import Any
 
 from django import forms
 
-from plans.forms.fields import MOST_LENGTH, NARROWEST_CLOTH, WIDEST_CLOTH, Limit, example
+from plans.forms.fields import NARROWEST_CLOTH, Whole, example
 from plans.models.plan import BackingSeams, BindingJoin, QuiltedBy
 from plans.queries.notions import spool_size
 from quiltbook.measures import NM_PER_METRE, NM_PER_MM, NM_PER_YARD, System
+from quiltbook.people.figures import MOST_LENGTH, WIDEST_CLOTH, Limit
 from quiltbook.web.fields import LengthField, NumberField
 
 # mm² in what the label of a can of adhesive is written in.
@@ -111,8 +112,20 @@ def finishing_fields(system: System) -> dict[str, forms.Field]:
             label="Thread on a spool",
             help_text="As its label says: " + example(system, "such as 500 yd or 100 m.", "such as 100 m."),
         ),
-        "papers_pack": _whole("Papers in a pack", MOST_PAPERS, "Or templates that stay in."),
-        "papers_uses": _whole("Times a paper is used", MOST_USES, "1 for a template that stays in."),
+        "papers_pack": Whole(
+            least=1,
+            most=MOST_PAPERS,
+            needed="Write a number.",
+            label="Papers in a pack",
+            help_text="Or templates that stay in.",
+        ),
+        "papers_uses": Whole(
+            least=1,
+            most=MOST_USES,
+            needed="Write a number.",
+            label="Times a paper is used",
+            help_text="1 for a template that stays in.",
+        ),
         "adhesive_covers": CoverField(
             system=system,
             label="One can of basting spray covers",
@@ -129,22 +142,6 @@ _UNKNOWN = {"invalid_choice": "Choose one of these.", "required": "Choose one of
 
 def _choice(label: str, choices: Any) -> forms.ChoiceField:
     return forms.ChoiceField(label=label, choices=choices, error_messages=_UNKNOWN)
-
-
-def _whole(label: str, most: int, help_text: str) -> forms.IntegerField:
-    return forms.IntegerField(
-        label=label,
-        help_text=help_text,
-        min_value=1,
-        max_value=most,
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "measure count"}),
-        error_messages={
-            "required": "Write a number.",
-            "invalid": "Write a whole number, such as 50.",
-            "min_value": "At least 1.",
-            "max_value": f"At most {most}.",
-        },
-    )
 
 
 def least_of(name: str, system: System) -> int:

@@ -9,13 +9,14 @@ from typing import Any
 
 from django import forms
 
-from plans.forms.fields import LARGEST_QUILT, WIDEST_SEAM, Limit, Words, example
+from plans.forms.fields import LARGEST_QUILT, example
 from plans.models import Plan
 from plans.queries.worked import Fault, Worked, worked_from
 from plans.services.plans import Centre, draft
 from quiltbook.measures import Size, System, show_size
+from quiltbook.people.figures import WIDEST_SEAM, Limit
 from quiltbook.people.models import Person
-from quiltbook.web.fields import LengthField
+from quiltbook.web.fields import LengthField, Words
 from stash.models import Fabric
 
 WHOLE_SIZE = "Give both the width and the length, or neither."

@@ -11,20 +11,17 @@ from django import forms
 from plans.forms.fields import (
     LARGEST_FLOWER_SIDE,
     LARGEST_QUILT,
-    MOST_EXTRA,
     MOST_FLOWERS,
     WIDEST_BORDER,
-    WIDEST_SEAM,
     Count,
-    Limit,
-    Words,
     example,
 )
 from plans.forms.plan import size_of, whole_or_absent
 from plans.models import Plan, Round
 from plans.services.rounds import Flowers, RoundSpec
 from quiltbook.measures import System
-from quiltbook.web.fields import LengthField
+from quiltbook.people.figures import MOST_EXTRA, WIDEST_SEAM, Limit
+from quiltbook.web.fields import LengthField, Words
 
 SIDES = (("left", "Left"), ("right", "Right"), ("top", "Top"), ("bottom", "Bottom"))
 PETALS, HEXAGONS = "petals", "hexagons"

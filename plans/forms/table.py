@@ -6,12 +6,12 @@ from datetime import date
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
+from plans.forms.fields import Whole
 from plans.queries.sheets import ClothRow
 from plans.services.at_the_table import Kept
 from quiltbook.measures import Size, System
-from quiltbook.web.fields import LengthField
+from quiltbook.web.fields import LengthField, PastDayField, Words
 
 
 class CutForm(forms.Form):
@@ -19,32 +19,14 @@ class CutForm(forms.Form):
 
     def __init__(self, *args: Any, cloth: ClothRow, system: System, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.cloth, self.today = cloth, today
-        self.fields["day"] = forms.DateField(
-            label="Day it was cut",
-            initial=today,
-            widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-            error_messages={"required": "Say which day.", "invalid": "Write the day as 2026-11-25."},
-        )
+        self.cloth = cloth
+        self.fields["day"] = PastDayField(today=today, label="Day it was cut")
         for offcut in cloth.offcuts:
             width, length = int(offcut.size.width), int(offcut.size.length)
             self.fields[f"kept_{offcut.id}"] = forms.BooleanField(label="Keep it", required=False, initial=True)
             self.fields[f"width_{offcut.id}"] = LengthField(system=system, label="Across the grain", initial=width)
             self.fields[f"length_{offcut.id}"] = LengthField(system=system, label="Along the grain", initial=length)
-            self.fields[f"place_{offcut.id}"] = forms.CharField(
-                label="Where it lies now",
-                initial=cloth.place,
-                required=False,
-                max_length=80,
-                error_messages={"max_length": "Use at most 80 characters."},
-                widget=forms.TextInput(attrs={"autocomplete": "off"}),
-            )
-
-    def clean_day(self) -> date:
-        day: date = self.cleaned_data["day"]
-        if day > self.today:
-            raise ValidationError("That day is still to come.")
-        return day
+            self.fields[f"place_{offcut.id}"] = Words(most=80, label="Where it lies now", initial=cloth.place)
 
     def clean(self) -> dict[str, Any]:
         data = self.cleaned_data
@@ -63,7 +45,7 @@ class CutForm(forms.Form):
     def measured(self) -> dict[int, Kept | None]:
         data = self.cleaned_data
         return {
-            o.id: Kept(Size(data[f"width_{o.id}"], data[f"length_{o.id}"]), data[f"place_{o.id}"].strip())
+            o.id: Kept(Size(data[f"width_{o.id}"], data[f"length_{o.id}"]), data[f"place_{o.id}"])
             if data[f"kept_{o.id}"]
             else None
             for o in self.cloth.offcuts
@@ -78,23 +60,5 @@ class CutForm(forms.Form):
 
 
 class SpoilForm(forms.Form):
-    count = forms.IntegerField(
-        label="How many were spoiled",
-        min_value=1,
-        max_value=100_000,
-        initial=1,
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "measure count"}),
-        error_messages={
-            "required": "Say how many.",
-            "invalid": "Write a whole number, such as 2.",
-            "min_value": "At least 1.",
-            "max_value": "That is more than the cloth holds.",
-        },
-    )
-    note = forms.CharField(
-        label="What happened",
-        required=False,
-        max_length=300,
-        error_messages={"max_length": "Use at most 300 characters."},
-        widget=forms.TextInput(attrs={"autocomplete": "off"}),
-    )
+    count = Whole(least=1, most=100_000, needed="Say how many.", label="How many were spoiled", initial=1)
+    note = Words(most=300, label="What happened")

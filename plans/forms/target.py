@@ -6,9 +6,10 @@ from typing import Any
 
 from django import forms
 
-from plans.forms.fields import LARGEST_QUILT, MOST_EXTRA, example
+from plans.forms.fields import LARGEST_QUILT, example
 from plans.forms.plan import whole_or_absent
 from quiltbook.measures import NM_PER_CM, NM_PER_INCH, Size, System, show_size
+from quiltbook.people.figures import MOST_EXTRA
 from quiltbook.web.fields import LengthField
 from quiltbook.yardage.beds import MATTRESSES_UK, MATTRESSES_US, quilt_for
 

@@ -14,28 +14,24 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import QueryDict  # noqa: TID251 - what a form is given
 
-from plans.forms.fields import Words
 from plans.models import Sitting, Stage
 from plans.queries import units
 from plans.queries.stages import StageRow
 from plans.services.sittings import Entry, SittingError
 from quiltbook.measures import System
+from quiltbook.web.fields import PastDayField, TypedField, Words
 
 UNIT_TAPS = (-1, 1, 6)
 MINUTE_TAPS = (5, 15, 60)
 Unit = Stage.Unit
 
 
-class ReadField(forms.CharField):
+class ReadField(TypedField, forms.CharField):
     """A line of text whose meaning `read` finds; its `AmountError` is shown at the field. Empty is None."""
 
     def __init__(self, *, read: Callable[[str], Any], **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.read = read
-
-    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
-        plain = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false", "class": "measure"}
-        return {**super().widget_attrs(widget), **plain}
 
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
@@ -68,11 +64,7 @@ class SittingForm(forms.Form):
         )
         self.fields["units"] = ReadField(label="How much you did", required=False, read=self._read_units)
         self.fields["units"].widget.attrs["inputmode"] = "decimal"
-        self.fields["day"] = forms.DateField(
-            label="Day",
-            widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date", "max": today.isoformat()}),
-            error_messages={"required": "Say on which day.", "invalid": "Write the day like 2026-03-14, or choose it."},
-        )
+        self.fields["day"] = PastDayField(today=today, label="Day")
         self.fields["note"] = Words(most=1000, label="Note", long=True)
         self.fields["sure"] = forms.BooleanField(label="Yes, count them", required=False)
 

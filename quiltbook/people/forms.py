@@ -2,7 +2,6 @@
 
 import zoneinfo
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -11,11 +10,11 @@ from django.contrib.auth import forms as auth_forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
-from quiltbook.measures import NM_PER_CM, NM_PER_METRE, System
+from quiltbook.measures import System
 from quiltbook.people.currencies import CURRENCIES
+from quiltbook.people.figures import figure_fields
 from quiltbook.people.models import NAME_TAKEN, SIGN_IN_NAME, Person, Settings
-from quiltbook.people.usual import MAY_BE_NOTHING
-from quiltbook.web.fields import LengthField, NumberField
+from quiltbook.web.fields import NumberField
 
 _LEAST_PASSWORD = "At least 8 characters, not only digits, and not a word everybody thinks of."  # noqa: S105
 
@@ -114,37 +113,10 @@ class PasswordForm(auth_forms.PasswordChangeForm):
             self.fields[name].label, self.fields[name].help_text = label, help_text
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One usual length: its name in Settings, what it is called, what it does, the most (nm) that makes sense."""
-
-    name: str
-    label: str
-    help_text: str
-    most: int
-
-
-FIGURES: Mapping[str, tuple[Figure, ...]] = {
-    "Cloth": (
-        Figure("usable_width", "Usable width", "Across the grain, selvedges off.", 5 * NM_PER_METRE),
-        Figure("fat_quarter_width", "Fat quarter, across", "From selvedge to the middle.", 2 * NM_PER_METRE),
-        Figure("fat_quarter_length", "Fat quarter, along", "Along the selvedge.", 2 * NM_PER_METRE),
-        Figure("least_offcut", "Smallest offcut kept", "Narrower than this either way is waste.", NM_PER_METRE),
-        Figure("shop_step", "Shops cut by the", "Cloth to buy is rounded up to this.", 5 * NM_PER_METRE),
-    ),
-    "Cutting and piecing": (
-        Figure("seam_allowance", "Seam allowance", "On each edge of a patch.", 5 * NM_PER_CM),
-        Figure("cutting_step", "Cutting step", "Sizes to cut are rounded up to this.", 5 * NM_PER_CM),
-        Figure("mitre_extra", "Extra for mitres", "Added to the length of a mitred strip.", NM_PER_METRE),
-        Figure("turn_allowance", "Turn over papers", "Cloth folded over the paper on each edge.", 5 * NM_PER_CM),
-    ),
-    "Finishing": (
-        Figure("backing_overage", "Backing beyond the top", "On each side.", NM_PER_METRE),
-        Figure("backing_seam", "Seam in the backing", "Where it is joined from several widths.", 10 * NM_PER_CM),
-        Figure("wadding_overage", "Wadding beyond the top", "On each side.", NM_PER_METRE),
-        Figure("binding_strip", "Binding strip", "Its width as cut, before folding.", 50 * NM_PER_CM),
-        Figure("binding_extra", "Extra binding", "For the corners and for joining the ends.", 5 * NM_PER_METRE),
-    ),
+GROUPS: Mapping[str, tuple[str, ...]] = {
+    "Cloth": ("usable_width", "fat_quarter_width", "fat_quarter_length", "least_offcut", "shop_step"),
+    "Cutting and piecing": ("seam_allowance", "cutting_step", "mitre_extra", "turn_allowance"),
+    "Finishing": ("backing_overage", "backing_seam", "wadding_overage", "binding_strip", "binding_extra"),
 }
 
 
@@ -175,16 +147,10 @@ class SettingsForm(forms.Form):
 
     def __init__(self, *args: Any, system: System, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for figure in (figure for group in FIGURES.values() for figure in group):
-            self.fields[figure.name] = LengthField(
-                system=system,
-                label=figure.label,
-                help_text=figure.help_text,
-                most=figure.most,
-                allow_zero=figure.name in MAY_BE_NOTHING,
-            )
+        for names in GROUPS.values():
+            self.fields |= figure_fields(names, system=system)
 
     def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
         """The lengths, by what they are for."""
-        for words, figures in FIGURES.items():
-            yield words, [self[figure.name] for figure in figures]
+        for words, names in GROUPS.items():
+            yield words, [self[name] for name in names]

@@ -6,6 +6,7 @@ sentence, and shows again exactly as she typed it.
 
 import re
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -27,11 +28,12 @@ from quiltbook.web.photos import Photo, PhotoError, tidy
 
 _TYPED: Mapping[str, str] = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false", "class": "measure"}
 LEAST_PIECE = 5 * NM_PER_MM
+EARLIEST = date(1900, 1, 1)
 _HEX = re.compile(r"#[0-9a-f]{6}\Z")
 
 
-class _Typed(forms.Field):
-    """A line of text whose meaning measures.py decides."""
+class TypedField(forms.Field):
+    """A line of figures whose meaning our own grammars decide: no browser is to correct it."""
 
     widget = forms.TextInput
 
@@ -46,7 +48,7 @@ class _Typed(forms.Field):
         return value is None or not str(value).strip()
 
 
-class LengthField(_Typed):
+class LengthField(TypedField):
     """A length in nm, typed as `2 3/8"`, `45 cm` or a bare number in `unit`.
 
     `unit` defaults to the system's own (in or cm); `allow_zero` lets nothing stand; `most` (nm) is the
@@ -81,7 +83,7 @@ class LengthField(_Typed):
         return nm
 
 
-class AmountField(_Typed):
+class AmountField(TypedField):
     """Pieces of cloth, typed as `1 1/2 yd`, `2 fat quarters` or `18 x 22 in`: a tuple of sizes in nm.
 
     `usable_width` (nm) is the width of a length cut off the bolt, `fat_quarter` the size of one.
@@ -121,6 +123,63 @@ class NumberField(forms.DecimalField):
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {**super().widget_attrs(widget), "autocomplete": "off", "inputmode": "decimal", "class": "measure"}
+
+
+class Words(forms.CharField):
+    """A line of words with its spaces tidied, or where `long` a few lines of them, at most `most` characters.
+
+    `needed` is the sentence where nothing is written; without one, nothing need be. `attrs` are the widget's.
+    """
+
+    def __init__(
+        self, *, most: int, needed: str = "", long: bool = False, attrs: Mapping[str, Any] | None = None, **kwargs: Any
+    ) -> None:
+        self.long = long
+        usual = {"rows": 3} if long else {"autocomplete": "off"}
+        widget = (forms.Textarea if long else forms.TextInput)(attrs={**(usual if attrs is None else attrs)})
+        super().__init__(max_length=most, required=bool(needed), widget=widget, **kwargs)
+        self.error_messages |= {"required": needed, "max_length": f"Use at most {most} characters."}
+        # The widget's own limit would cut a long paste short without a word.
+        self.widget.attrs.pop("maxlength", None)
+
+    def clean(self, value: Any) -> str:
+        text: str = super().clean(value)
+        if self.long:
+            return text
+        text = " ".join(text.split())
+        if text and not any(char.isprintable() and not char.isspace() for char in text):
+            raise ValidationError("Nothing in that can be read: write letters or digits.", code="unreadable")
+        return text
+
+
+class PastDayField(forms.DateField):
+    """A day up to `today`, written as 2026-11-25 or 25.11.2026, and shown by the browser its own way.
+
+    `needed` is said where it is missing, `ahead` where it is still to come.
+    """
+
+    widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+
+    def __init__(
+        self,
+        *,
+        today: date,
+        needed: str = "Say which day, like 2026-11-25.",
+        ahead: str = "That day is still to come: check the date.",
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(input_formats=["%Y-%m-%d", "%d.%m.%Y", "%d %B %Y"], initial=today, **kwargs)
+        self.today, self.ahead = today, ahead
+        self.widget.attrs |= {"max": today.isoformat(), "min": EARLIEST.isoformat()}
+        self.error_messages |= {"invalid": "Write a date like 2026-11-25.", "required": needed}
+
+    def clean(self, value: Any) -> date | None:
+        day: date | None = super().clean(value)
+        if day is not None and day > self.today:
+            raise ValidationError(self.ahead, code="future")
+        if day is not None and day < EARLIEST:
+            raise ValidationError("That is before 1900: check the year.", code="past")
+        return day
 
 
 class ColourField(forms.CharField):

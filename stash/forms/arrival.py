@@ -11,9 +11,9 @@ from django.core.exceptions import ValidationError
 from quiltbook.measures import NM_PER_METRE, Size, System
 from quiltbook.people.currencies import CURRENCIES
 from quiltbook.people.models import Person
-from quiltbook.web.fields import AmountField, LengthField
+from quiltbook.web.fields import AmountField, LengthField, PastDayField, Words
 from stash.forms.fabric import WIDEST, FactsForm
-from stash.forms.fields import PastDayField, PriceField, TextField, choices_error
+from stash.forms.fields import PriceField, choices_error
 from stash.services.cloth import Paid
 from stash.services.fabrics import Arrival
 
@@ -54,12 +54,10 @@ class ArrivalForm(AnAmount):
 
     def add_arrival(self, owner: Person, today: date, usable_width: int) -> None:
         self._add_amount(owner, usable_width)
-        self.fields["place"] = TextField(
-            most=80, required=False, label="Where it lies", help_text="A shelf, a box, a drawer."
+        self.fields["place"] = Words(
+            most=80, label="Where it lies", help_text="A shelf, a box, a drawer.", attrs={"list": "places"}
         )
-        self.fields["label"] = TextField(
-            most=50, required=False, label="Label", help_text="If this piece has a name of its own."
-        )
+        self.fields["label"] = Words(most=50, label="Label", help_text="If this piece has a name of its own.")
         self.fields["came"] = forms.ChoiceField(
             label="How it came",
             choices=CAME,
@@ -74,10 +72,8 @@ class ArrivalForm(AnAmount):
             initial=owner.settings.currency,
             error_messages=choices_error("a currency"),
         )
-        self.fields["bought_from"] = TextField(most=120, required=False, label="From")
+        self.fields["bought_from"] = Words(most=120, label="From", attrs={"list": "shops"})
         self.fields["day"] = PastDayField(today=today, label="Day")
-        for name, offered in (("place", "places"), ("bought_from", "shops")):
-            self.fields[name].widget.attrs["list"] = offered
 
     def clean(self) -> None:
         super().clean()

@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 
 from quiltbook.measures import NM_PER_METRE, Size, System
 from quiltbook.people.models import Person
-from quiltbook.web.fields import ColourField, LengthField, PhotoField
-from stash.forms.fields import NoteField, TextField, choices_error
+from quiltbook.web.fields import ColourField, LengthField, PhotoField, Words
+from stash.forms.fields import choices_error
 from stash.models import Fabric
 from stash.services import photos
 from stash.services.fabrics import UNDYED, Facts
@@ -46,10 +46,12 @@ class FactsForm(forms.Form):
             self.initial = {**_said(fabric), **self.initial}
 
     def _add_facts(self, system: System) -> None:
-        self.fields["name"] = TextField(
-            most=120, label="Name", widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "sentences"})
+        self.fields["name"] = Words(
+            most=120,
+            label="Name",
+            needed="Give the cloth a name to know it by.",
+            attrs={"autocomplete": "off", "autocapitalize": "sentences"},
         )
-        self.fields["name"].error_messages["required"] = "Give the cloth a name to know it by."
         self.fields["kind"] = forms.ChoiceField(
             label="Kind of cloth", choices=Fabric.Kind.choices, error_messages=choices_error("a kind of cloth")
         )
@@ -62,7 +64,7 @@ class FactsForm(forms.Form):
             widget=forms.RadioSelect,
             error_messages=choices_error("a direction"),
         )
-        self.fields["note"] = NoteField(most=2000, label="Note")
+        self.fields["note"] = Words(most=2000, label="Note", long=True)
         self.fields["printed_width"] = LengthField(
             system=system,
             most=WIDEST,

@@ -9,20 +9,13 @@ from django import forms
 
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
-from quiltbook.web.fields import LengthField
+from quiltbook.web.fields import LengthField, Words
 from stash.forms.arrival import LONGEST, AnAmount
-from stash.forms.fields import TextField
 from stash.models import Piece
 
 
-def _place(now: str = "") -> TextField:
-    return TextField(
-        most=80,
-        required=False,
-        initial=now,
-        label="Where it lies now",
-        widget=forms.TextInput(attrs={"list": "places"}),
-    )
+def _place(now: str = "") -> Words:
+    return Words(most=80, initial=now, label="Where it lies now", attrs={"list": "places"})
 
 
 class PlaceForm(forms.Form):
@@ -75,4 +68,4 @@ class GoneForm(PieceForm):
     """Why it goes, or to whom."""
 
     def add_fields(self) -> None:
-        self.fields["note"] = TextField(most=300, required=False, label="Note")
+        self.fields["note"] = Words(most=300, label="Note")

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from django import forms
 
-from stash.forms.fields import TextField, choices_error
+from quiltbook.web.fields import Words
+from stash.forms.fields import choices_error
 from stash.models import Fabric
 
 
 class SearchForm(forms.Form):
-    words = TextField(
+    words = Words(
         most=100,
-        required=False,
         label="Look for",
-        widget=forms.TextInput(
-            attrs={
-                "type": "search",
-                "placeholder": "name, place or note",
-                "autocomplete": "off",
-                "enterkeyhint": "search",
-            }
-        ),
+        attrs={
+            "type": "search",
+            "placeholder": "name, place or note",
+            "autocomplete": "off",
+            "enterkeyhint": "search",
+        },
     )
     kind = forms.ChoiceField(
         required=False,

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quiltbook.measures import NM_PER_64TH, NM_PER_CM, NM_PER_INCH, System
-from quiltbook.people.forms import FIGURES, SettingsForm
+from quiltbook.people.forms import GROUPS, SettingsForm
 from quiltbook.people.models import Person, Settings
 from quiltbook.people.usual import USUAL
 
@@ -85,7 +85,7 @@ def test_a_length_that_will_not_do_is_refused_at_its_field_and_nothing_typed_is_
     assert figures(owner) == before
 
 
-@pytest.mark.parametrize("name", [figure.name for group in FIGURES.values() for figure in group])
+@pytest.mark.parametrize("name", [name for names in GROUPS.values() for name in names])
 def test_every_length_has_a_most_that_makes_sense(name: str) -> None:
     form = SettingsForm({name: "900 m"}, system=System.METRIC)
     assert str(form.errors[name][0]).startswith("That is too much here: at most ")

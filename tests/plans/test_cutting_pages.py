@@ -58,7 +58,7 @@ def test_it_is_cut_and_its_offcut_comes_as_measured(at_home: Client, sheet: Cutt
         ({"width": "🧵"}, ""),
         ({"width": "9" * 10_000}, ""),
         ({"place": "x" * 81}, "at most 80 characters"),
-        ({"day": "yesterday"}, "Write the day as"),
+        ({"day": "yesterday"}, "Write a date like"),
         ({"day": ""}, "Say which day"),
         ({"day": "9999-01-01"}, "still to come"),
     ],

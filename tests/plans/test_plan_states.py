@@ -94,10 +94,10 @@ def test_finishing_asks_for_the_day_and_keeps_it(client: Client, owner: Person) 
     ("typed", "sentence"),
     [
         ("", "Say on which day"),
-        ("soon", "Write a day"),
-        ("2999-01-01", "has not come yet"),
-        ("🧵", "Write a day"),
-        ("9" * 10_000, "Write a day"),
+        ("soon", "Write a date"),
+        ("2999-01-01", "still to come"),
+        ("🧵", "Write a date"),
+        ("9" * 10_000, "Write a date"),
     ],
 )
 def test_a_day_that_cannot_be_is_refused_at_its_field(client: Client, owner: Person, typed: str, sentence: str) -> None:

@@ -113,7 +113,7 @@ def test_a_search_that_cannot_be_is_told_at_its_field(at_home: Client, shelf: di
     wrong = errors(at_home.get("/stash/", {"words": "x" * 101, "kind": "tin"}))
 
     assert wrong == {
-        "words": ["That is too long: use at most 100 characters."],
+        "words": ["Use at most 100 characters."],
         "kind": ["Choose a kind of cloth from the list."],
     }
 
