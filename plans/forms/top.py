@@ -12,23 +12,31 @@ from typing import Any
 from django import forms
 from django.utils.functional import cached_property
 
-from plans.forms.plan import CentreForm
-from plans.forms.rounds import NewRoundForm, RoundForm
+from plans.forms.centre import CentreForm
+from plans.forms.rounds import FIELDS_OF, PIECED, NewRoundForm, RoundForm
 from plans.models import Plan, Round
 from plans.queries.worked import Fault, Worked, round_name, worked_from
 from plans.services.plans import Centre, set_centre
 from plans.services.rounds import RoundSpec
 from quiltbook.measures import System
+from quiltbook.yardage.fit import Fit
 
 _ROUND = re.compile(r"rounds\[(\d+)\]\.(.+)")
 _MOTIF = re.compile(r"motifs\.flower (\d+)\.(.+)")
+_NO_SUCH_COPING = re.compile(r"rounds\[(\d+)\]\.pieced\.coping")
 # The engine's names for what a form calls otherwise.
-_CENTRE_FIELDS = {"printed": "printed_width", "measured": "measured_width"}
 _ROUND_FIELDS = {
     "measured": "measured_width",
     **{f"motifs.{side}": f"flowers_{side}" for side in ("left", "right", "top", "bottom")},
     "motifs.rule": "rule",
     "motifs.applied": "applied",
+    "motifs.end_margin": "end_margin",
+    "pieced.unit": "unit_length",
+    "pieced.coping": "coping",
+    "pieced.least_coping": "least_coping",
+    "pieced.designs[0]": "unit_block",
+    "pieced.designs[1]": "other_unit_block",
+    "pieced.corner": "corner_block",
 }
 _MOTIF_FIELDS = {"side": "flower_side", "petal_rise": "petal_rise", "seam_allowance": "flower_turn"}
 
@@ -40,13 +48,15 @@ class TopForm:
         self, *, plan: Plan, rows: list[Round], system: System, data: Any = None, adding: bool = False
     ) -> None:
         self.plan, self.rows = plan, rows
-        self.centre = CentreForm(data, prefix="centre", system=system, plan=plan)
+        self.centre = CentreForm(data, prefix="centre", system=system, owner=plan.owner, plan=plan)
         self.rounds = [
             RoundForm(_posted(data, row), row=row, plan=plan, system=system, name=_plain_name(place))
             for place, row in enumerate(rows)
         ]
         self.new = NewRoundForm(data, system=system, adding=adding)
         self.bound = data is not None
+        # Where the engine refuses the coping she asks for: units of other lengths that would fit, by the round's id.
+        self.other_units: dict[int, tuple[Fit, ...]] = {}
 
     def __iter__(self) -> Iterator[forms.Form]:
         return iter((self.centre, *self.rounds, self.new))
@@ -70,7 +80,19 @@ class TopForm:
         outcome = worked_from(plan, rows)
         if isinstance(outcome, Fault):
             self.put(outcome)
+            self._find_other_units(outcome, plan, rows)
         return outcome
+
+    def _find_other_units(self, fault: Fault, plan: Plan, rows: list[Round]) -> None:
+        match = _NO_SUCH_COPING.fullmatch(fault.field)
+        if match is None or (place := int(match[1])) >= len(self.rounds):
+            return
+        inside = rows[: place + 1]
+        inside[-1] = copy(inside[-1])
+        inside[-1].coping = Round.Coping.AUTO
+        work = worked_from(plan, inside)
+        if isinstance(work, Worked) and (pieced := work.top.rounds[place].pieced):
+            self.other_units[self.rows[place].pk] = pieced.other
 
     def is_valid(self) -> bool:
         return self.bound and isinstance(self.outcome, Worked)
@@ -88,6 +110,8 @@ class TopForm:
     def put(self, fault: Fault) -> None:
         """Say the engine's refusal at the field it is about, or above the form where no field here is."""
         form, name = self._place(fault.field)
+        if form is self.new and name in FIELDS_OF[PIECED]:
+            name = "block"
         if not form.is_bound:
             form, name = self.centre, ""
         form.add_error(name if name in form.fields else None, fault.sentence)
@@ -98,8 +122,7 @@ class TopForm:
                 index, name = int(match[1]), match[2]
                 form = self.rounds[index] if index < len(self.rounds) else self.new
                 return form, names.get(name, name)
-        name = field.removeprefix("centre.")
-        return self.centre, _CENTRE_FIELDS.get(name, name)
+        return self.centre, self.centre.field_at_fault(field) or ""
 
     @property
     def errors(self) -> list[tuple[str, forms.BoundField | None, list[str]]]:

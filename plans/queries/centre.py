@@ -85,12 +85,13 @@ def _blocks_told(centre: Blocks, result: CentreResult, system: System) -> Iterat
     side = show_length(centre.setting.block, system=system)
     counts = placing.counts(centre.setting, len(centre.designs))
     each = [f"{count} {design.name}" for count, design in zip(counts, centre.designs, strict=True) if count]
+    made_of = f": {' and '.join(each)}" if len(each) > 1 else f", {centre.designs[0].name}"
     if centre.setting.on_point:
         main = centre.setting.across * centre.setting.down
         where = f" {main} in the main rows and {result.count - main} between them."
     else:
         where = ""
-    yield f"{result.count} {'block' if result.count == 1 else 'blocks'} of {side}: {' and '.join(each)}.{where}"
+    yield f"{result.count} {'block' if result.count == 1 else 'blocks'} of {side}{made_of}.{where}"
     around = [patch for patch in result.patches if patch.part != "patch"]
     if around:
         yield " ".join(_around(patch, system) for patch in around)
@@ -145,7 +146,7 @@ def _field_size(result: CentreResult, system: System) -> str:
 
 
 def _piece(patch: Patch, top: Top, trims: tuple[str, ...], system: System) -> PieceRow:
-    how, lengths = " ".join(trims) or _piece_how(patch, top.plan.round_up, system), _lengths(patch, top)
+    how, lengths = " ".join(trims) or patch_how(patch, top.plan.round_up, system), _lengths(patch, top)
     if lengths > 1:
         how += f" That is longer than the cloth is wide, so each is joined of {number(lengths)} lengths."
     return PieceRow(_piece_words(patch, top.centre, trims), patch.to_cut, patch.finished, patch.cut, lengths, how)
@@ -156,7 +157,11 @@ def _piece_words(patch: Patch, result: CentreResult, trims: tuple[str, ...]) -> 
         return "Panel" if trims else "Centre"
     if patch.part == "whole cloth":
         return "Centre" if result.count == 1 else "Panels of the centre"
-    words = WORDS.get(patch.part) or _said(patch.role.removeprefix("block "))
+    return patch_words(patch, WORDS.get(patch.part) or _said(patch.role.removeprefix("block ")))
+
+
+def patch_words(patch: Patch, words: str) -> str:
+    """What a patch is called in a list, with what it is cut as: "Star: squares, cut once"."""
     if patch.per_cut in TRIANGLES:
         return f"{words}: squares, cut {TRIANGLES[patch.per_cut][0]}"
     if patch.part != "patch":
@@ -165,7 +170,8 @@ def _piece_words(patch: Patch, result: CentreResult, trims: tuple[str, ...]) -> 
     return f"{words}: {shapes.get(patch.shape, 'squares')}"
 
 
-def _piece_how(patch: Patch, step: int, system: System) -> str:
+def patch_how(patch: Patch, step: int, system: System) -> str:
+    """How the cut size of a patch came about, up to the cutting step."""
     seam, cut = show_length(patch.seam_allowance, system=system), show_size(patch.cut, system=system)
     finished = show_size(patch.finished, system=system)
     if patch.per_cut in TRIANGLES:

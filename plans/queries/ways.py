@@ -58,7 +58,7 @@ def _way(units: Units, seam: Length, system: System) -> str:
     if units.made > units.needed:
         told += f" That makes {units.made}."
     if units.trim > LEAST_TRIMMED:
-        told += f" They come out large: trim each to {_trimmed(units, seam, system)}, seams included."
+        told += f" They come out a little large: trim each to {_trimmed(units, seam, system)}, seams included."
     if units.bias_edges:
         told += " Their outer edges lie on the bias and stretch."
     return told

@@ -4,6 +4,7 @@ A role is what cloth is allotted to: its key names a round by its row ("round-7-
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
@@ -59,6 +60,8 @@ ORDINALS = (
 )
 # Strips are joined from lengths no shorter than this share of the cloth's width: a common-practice figure, no source.
 LEAST_LENGTH_SHARE = 5
+# About as many as are drawn in a second, on every page of the plan.
+MOST_DRAWN = 10_000
 
 
 class HasRole(Protocol):
@@ -137,6 +140,7 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
     """Work out rows that need not be saved, as a form being typed in gives them."""
     try:
         top = work_out(top_plan(plan, rounds))
+        _refuse_too_many(top)
         back = backing(
             top.finished,
             overage=plan.backing_overage,
@@ -165,6 +169,19 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
         binding=bound,
         wadding=wadding(top.finished, overage=plan.wadding_overage),
     )
+
+
+def _refuse_too_many(top: Top) -> None:
+    """Raise `Refusal` where blocks, papers or units are more than a page can draw."""
+    counts = Counter[int | None]()
+    for patch in top.patches:
+        counts[patch.round] += patch.count
+    for index, count in counts.items():
+        if count > MOST_DRAWN and (index is None or top.rounds[index].pieced):
+            where = "centre.across" if index is None else f"rounds[{index}].pieced.unit"
+            raise Refusal(
+                where, f"That comes to {count:,} patches: a quilt here has at most {MOST_DRAWN:,} in one part."
+            )
 
 
 def round_name(position: int, row: Round) -> str:

@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from plans.forms.finishing import FinishedForm
-from plans.forms.plan import NameForm, NewPlanForm
+from plans.forms.new_plan import NewPlanForm
+from plans.forms.plan import NameForm
 from plans.models.plan import MOVES, State
+from plans.queries.centre import centre_row
+from plans.queries.dressed import ByRole
 from plans.queries.plans import can_move, cards
-from plans.queries.says import trimming
 from plans.services import plans as services
 from plans.services.errors import PlanError
-from plans.views.frame import plan_page
+from plans.views.frame import plan_page, quilt
 from plans.views.home import pictured
 from plans.views.owned import own_plan
 from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say, warn
+from quiltbook.web.pictures import Given
+from quiltbook.web.svg import Look
+from stash.models import Fabric
 
 # The list runs from what is being sewn to what is over.
 GROUPS = (State.ON_THE_GO, State.IDEA, State.PUT_ASIDE, State.FINISHED, State.GIVEN_UP)
@@ -55,11 +62,19 @@ def new(request: PersonRequest) -> HttpResponse:
 
 @require_POST
 def new_live(request: PersonRequest) -> HttpResponse:
-    """What the centre comes to as typed so far; nothing is kept."""
+    """What the centre comes to as typed so far, drawn; nothing is kept."""
     form = NewPlanForm(request.POST, owner=request.user)
     form.is_valid()
-    told = trimming(form.work.top.centre, form.system) if form.work else ()
-    return page(request, "plans/new.html#comes_to", {"form": form, "work": form.work, "told": told, "live": True})
+    context: dict[str, Any] = {"form": form, "live": True}
+    if form.work:
+        context["centre"] = centre_row(form.work.top, form.system)
+        context["picture"] = quilt(0, "The centre", form.work, system=form.system, cloths=_panel_given(form.panel()))
+    return page(request, "plans/_new_live.html", context)
+
+
+def _panel_given(panel: Fabric | None) -> ByRole:
+    """A panel of the stash lies in the picture as itself."""
+    return {"panel": [Given(Look(panel.name, panel.colour, panel.photo_url))]} if panel else {}
 
 
 def plan(request: PersonRequest, plan_id: int) -> HttpResponse:

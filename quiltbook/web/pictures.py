@@ -12,10 +12,12 @@ from xml.etree.ElementTree import Element
 from django.utils.safestring import SafeString
 
 from quiltbook.measures import NM_PER_CM, Size, System, show_size
+from quiltbook.web.blocks_svg import tones_of
 from quiltbook.web.svg import NO_COLOUR, Look, cm, drawing, element, number, path, pattern, words, written
 from quiltbook.yardage.cloths import Flaw
 from quiltbook.yardage.cutting import ClothLayout, Cut, Offcut, Placement
 from quiltbook.yardage.drawing import Drawn
+from quiltbook.yardage.layouts import Reserved
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +46,10 @@ def quilt_svg(
     desc = f"{show_size(finished, system=system)} finished. " + _in_words(shapes, given)
     svg = drawing(key, (-edge, -edge, width + 2 * edge, length + 2 * edge), title, desc, "picture quilt")
     fills = _fills(svg, key, given, tile=max(width, length) / 45)
+    tones = tones_of(shape.role for shape in shapes if shape.part == "patch")
     for (role, look), run in groupby(_dressed(shapes, given), key=lambda dressed: (dressed[0].role, dressed[1])):
         alike = [shape for shape, _ in run]
-        group = element(svg, "g", class_="role" if look else f"role bare {_bare(alike[0])}")
+        group = element(svg, "g", class_="role" if look else f"role bare {_bare(alike[0], tones)}")
         words(group, "title", f"{_said(role)}: {look.name if look else 'no cloth chosen yet'}")
         outline = "".join(path(shape.outline) for shape in alike)
         fill = fills[look] if look else NO_COLOUR
@@ -66,8 +69,10 @@ def _picture(group: Element, panel: Drawn, photo: str) -> None:
     )  # fmt: skip
 
 
-def _bare(shape: Drawn) -> str:
-    """Classes that tell one bare part from its neighbours: what it is, and whether its round is an odd one."""
+def _bare(shape: Drawn, tones: Mapping[str, int]) -> str:
+    """Classes that tell one bare part from its neighbours: what it is, and whether its round is an odd one; of a block, its tone."""
+    if shape.part == "patch":
+        return f"of-block toned-{tones[shape.role]}"
     part = "border" if shape.part in ("side", "end") else shape.part.replace(" ", "-")
     return f"{part} odd" if (shape.round or 0) % 2 else part
 
@@ -122,9 +127,9 @@ def layout_svg(
     # A letter is about this tall; what is long is shown smaller than what is wide, so it must not grow with length.
     unit = max(width, length / 2) / 32
     box = (-2.2 * unit, -2.2 * unit, width + 3 * unit, length + 3 * unit)
+    patches = len(layout.placements) + sum(one.count for one in layout.reserved)
     desc = (
-        f"{show_size(cloth, system=system)}. {len(layout.placements)} patches, {len(layout.cuts)} cuts, "
-        f"{len(layout.offcuts)} offcuts."
+        f"{show_size(cloth, system=system)}. {patches} patches, {len(layout.cuts)} cuts, {len(layout.offcuts)} offcuts."
     )
     svg = drawing(key, box, title, desc, "picture layout")
     _hatches(svg, key, unit)
@@ -135,6 +140,8 @@ def layout_svg(
         _offcut(svg, offcut, f"url(#{key}-offcut)", unit, system)
     for placement in layout.placements:
         _patch(svg, placement, fill, labels.get(placement.patch, placement.patch), unit, system)
+    for one in layout.reserved:
+        _by_eye(svg, one, fill, labels.get(one.patch, one.patch), unit)
     for flaw in flaws:
         _flaw(svg, flaw)
     undone = min((cut.number for cut in layout.cuts if cut.number not in ticks), default=None)
@@ -153,7 +160,7 @@ def _hatches(svg: Element, key: str, unit: float) -> None:
     element(hatch, "path", d=f"M0 0V{side}", class_="hatch")
 
 
-def _rectangle(parent: Element, thing: Placement | Offcut | Flaw, fill: str, class_: str) -> None:
+def _rectangle(parent: Element, thing: Placement | Offcut | Flaw | Reserved, fill: str, class_: str) -> None:
     element(
         parent, "rect", x=cm(thing.x), y=cm(thing.y), width=cm(thing.width), height=cm(thing.length), fill=fill,
         class_=class_,
@@ -176,7 +183,15 @@ def _patch(svg: Element, placement: Placement, fill: str, label: str, unit: floa
     _label(group, placement, (label, size), unit)
 
 
-def _label(group: Element, thing: Placement | Offcut, lines: Sequence[str], unit: float) -> None:
+def _by_eye(svg: Element, reserved: Reserved, fill: str, label: str, unit: float) -> None:
+    """A rectangle of whole repeats: where in it each patch lies is seen on the cloth."""
+    group = element(svg, "g", class_="placed by-eye")
+    words(group, "title", f"{label}: {reserved.count} to cut by eye within this")
+    _rectangle(group, reserved, fill, "patch")
+    _label(group, reserved, (f"{label}: {reserved.count} by eye", f"{reserved.count} {label}"), unit)
+
+
+def _label(group: Element, thing: Placement | Offcut | Reserved, lines: Sequence[str], unit: float) -> None:
     """Write as many of the lines as fit, upright or, in a tall narrow shape, turned; none where none can be read."""
     across, along = float(thing.width) / NM_PER_CM, float(thing.length) / NM_PER_CM
     turned = along > 1.6 * across
