@@ -97,7 +97,8 @@ def _sized(patch: Wanted, cloth: Cloth) -> Sized:
     elif patch.per_repeat or not lies:
         motifs = Motifs(0, 0, 0, 0)
     sides = (patch.length, patch.width) if lies == (True,) else (patch.width, patch.length)
-    return Sized(patch.id, *sides, patch.count, len(lies) > 1, patch.join.loss if patch.join else None, motifs)
+    loss, least = (patch.join.loss, patch.join.least) if patch.join else (None, 0)
+    return Sized(patch.id, *sides, patch.count, len(lies) > 1, loss, motifs, least)
 
 
 @dataclass(frozen=True, slots=True)

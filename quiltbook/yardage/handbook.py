@@ -57,7 +57,10 @@ class Motifs:
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """One size of patch: `loss` is what each join takes where it may be made of several lengths, else None. `motifs`: of a fussy cut."""
+    """One size of patch: `loss` is what each join takes where it may be made of several lengths, else None, and none is below `least`.
+
+    `motifs`: of a fussy cut.
+    """
 
     patch: str
     width: int
@@ -66,6 +69,7 @@ class Sized:
     turn: bool
     loss: int | None = None
     motifs: Motifs | None = None
+    least: int = 0
 
 
 def strip_arithmetic(width: int, patches: Sequence[Sized]) -> Handbook:
@@ -93,7 +97,9 @@ def _line(width: int, patch: Sized, across: int, strip: int) -> HandbookLine | N
         return None
     # Whole widths first, and the last lengths of several patches side by side.
     lengths = -(-(across - patch.loss) // (width - patch.loss))
-    last = across - (lengths - 1) * (width - patch.loss)
+    last = max(across - (lengths - 1) * (width - patch.loss), patch.least)
+    if last > width:
+        return None
     strips = patch.count * (lengths - 1) + -(-patch.count // (width // last))
     return HandbookLine(patch.patch, patch.count, strip, across, 0, strips, lengths)
 
