@@ -5,6 +5,7 @@ A verb takes a loaded JSON object and gives one back. Whatever is wrong is a `Re
 
 from collections.abc import Callable, Mapping
 
+from quiltbook.yardage.buyjson import to_buy
 from quiltbook.yardage.finishingjson import backing, bed, binding, notions_needed, wadding, washing
 from quiltbook.yardage.settingjson import setting
 from quiltbook.yardage.shapejson import shape
@@ -21,5 +22,6 @@ VERBS: Mapping[str, Callable[[Mapping[str, object]], Json]] = {
     "wadding": wadding,
     "notions": notions_needed,
     "bed": bed,
+    "buy": to_buy,
     "washing": washing,
 }
