@@ -21,6 +21,7 @@ NM_PER_64TH = NM_PER_INCH // 64
 
 LONGEST_TEXT = 200
 MOST_PIECES = 200
+MOST_TOLD = 20  # more pieces than this are not taken for a count where it could be a size
 LONGEST = 1000 * NM_PER_METRE
 
 type Length = int | Fraction | float
@@ -206,8 +207,15 @@ def _terms(tokens: Sequence[_Token], text: str) -> list[_Term]:
             at += 1
         elif tokens[at - 1][0] == "word":  # "half" alone is half of nothing
             raise _unreadable(text)
+        elif terms and _is(terms[-1][1], "metre") and re.fullmatch("[0-9]{2}", tokens[at - 1][1]):
+            unit = "cm"  # "1 m 20", as it is said
         terms.append((value, unit))
     return terms
+
+
+def _is(unit: str | None, *names: str) -> bool:
+    """Whether the word typed for a unit means one of `names`; a word that is no unit is refused where it is read."""
+    return unit is not None and _UNITS.get(unit.removesuffix(".")) in names
 
 
 def _nm(terms: Sequence[_Term], text: str, unit: str) -> Fraction:
@@ -293,6 +301,8 @@ class _PieceReader:
                 groups[-1].append(token)
         if "of" in links[1:] or len(groups) > 3:
             raise _unreadable(text)
+        if links == ["times", "times"]:
+            self._refuse_unless_the_first_counts(groups, text)
         if links[:1] == ["of"] or len(groups) == 3:
             return _whole(groups[0], text), self._thing(groups[1:], text)
         if len(groups) == 2 and self._first_counts(groups, text):
@@ -306,16 +316,31 @@ class _PieceReader:
         first, second = groups
         if second and second[-1][1] in ("fq", "fe"):
             return True
-        if len(first) != 1 or not first[0][1].isdigit() or not second or second[-1][0] != "word":
+        if len(first) != 1 or not first[0][1].isdigit() or not second:
             return False
-        if _unit_named(second[-1][1]) in ("yard", "metre"):
+        terms = _terms(second, text)
+        unit = terms[-1][1]
+        if unit is None:
+            return False
+        if _is(terms[0][1], "yard", "metre"):
             return True
-        times, across = _nm(_terms(second, text), text, "in"), _decimal(first[0][1]) * nm_per(second[-1][1])
+        times, across = _nm(terms, text, "in"), _decimal(first[0][1]) * nm_per(unit)
         if 0 < across < 5 * NM_PER_INCH and times >= 4 * across:
             raise MeasureError(
                 f"“{_brief(text)}” could be several pieces or one narrow one: write “{_brief(first[0][1])} of …” for pieces, or give both units."
             )
         return False
+
+    def _refuse_unless_the_first_counts(self, groups: list[list[_Token]], text: str) -> None:
+        """ "2 x 18 x 22 in" and "20 x 5 in x 5 in" count first; of "45 x 55 x 3 cm" nobody could tell."""
+        first, second, third = (_terms(group, text) for group in groups)
+        if not (first and second and third) or second[-1][1] is not None:
+            return
+        if first[0][0] > min(Fraction(MOST_TOLD), second[0][0], third[0][0]):
+            told = "18 x 22 in" if self.system is System.INCHES else "45 x 55 cm"
+            raise MeasureError(
+                f"“{_brief(text)}” could be meant in several ways: for three pieces write “3 of {told}”."
+            )
 
     def _thing(self, groups: list[list[_Token]], text: str) -> Size:
         if groups == [[("word", "fq")]]:

@@ -56,6 +56,9 @@ def pieces(text: str, system: System = System.INCHES) -> tuple[Size, ...]:
         ("1,5 m", 3 * NM_PER_METRE / 2),
         ("0,125 m", NM_PER_METRE / 8),
         ("1 m 20 cm", 120 * NM_PER_CM),
+        ("1 m 20", 120 * NM_PER_CM),
+        ("1m20", 120 * NM_PER_CM),
+        ("2 metres 05", 205 * NM_PER_CM),
         ("635 mm", 635 * NM_PER_MM),
         ("3 metres", 3 * NM_PER_METRE),
         ("  2  3/8   in ", Fraction(19, 8) * IN),
@@ -95,6 +98,10 @@ def test_a_bare_number_is_in_the_asked_unit_or_that_of_the_system() -> None:
         ("1,000 in", "could be a thousand"),
         ("9 in 1 yd", "larger unit first"),
         ("1 yd 9", "without a unit"),
+        ("1 yd 20", "without a unit"),
+        ("1 m 5", "without a unit"),
+        ("1 m 200", "without a unit"),
+        ("1 m 20 5 cm", "larger unit first"),
         ("9**9**9 m", "cannot be read"),
         ("1e400 m", "not a unit of length"),
         ("two and a bit", "not a unit of length"),
@@ -165,6 +172,8 @@ def test_a_unit_is_worth_exactly_what_it_is(unit: str, nm: int) -> None:
         ("2 of 18 in", [(42, 18)] * 2),
         ("2 pieces of 18 x 22 in", [(18, 22)] * 2),
         ("2 x 18 x 22 in", [(18, 22)] * 2),
+        ("20 x 5 in x 5 in", [(5, 5)] * 20),
+        ("3 x 1 yd 9 in", [(42, 45)] * 3),
         ("1 yd, 2 FQ, 18 x 22 in", [(42, 36), (21, 18), (21, 18), (18, 22)]),
         ("1 yd; 1 yd 9 in", [(42, 36), (42, 45)]),
         ("1 yd\n9 in", [(42, 36), (42, 9)]),
@@ -177,6 +186,9 @@ def test_an_amount_reads_as_the_pieces_it_is(text: str, expected: list[tuple[int
 
 def test_an_amount_reads_in_metric_too() -> None:
     assert pieces("3 x 0.5 m", System.METRIC) == (Size(WIDTH, 50 * NM_PER_CM),) * 3
+    assert pieces("1m20", System.METRIC) == (Size(WIDTH, 120 * NM_PER_CM),)
+    assert pieces("3 x 1 m 20", System.METRIC) == (Size(WIDTH, 120 * NM_PER_CM),) * 3
+    assert pieces("50 cm x 1 m 20", System.METRIC) == (Size(50 * NM_PER_CM, 120 * NM_PER_CM),)
     assert pieces("1,5 m, 50 x 55", System.METRIC) == (
         Size(WIDTH, 150 * NM_PER_CM),
         Size(50 * NM_PER_CM, 55 * NM_PER_CM),
@@ -195,6 +207,9 @@ def test_an_amount_reads_in_metric_too() -> None:
         ("201 FQ", "more than 200 pieces"),
         ("999999999 x 1 yd", "more than 200 pieces"),
         ("1 x 2 x 3 x 4 in", "cannot be read"),
+        ("45 x 55 x 3 cm", "“3 of 18 x 22 in”"),
+        ("45 x 55 x 60 cm", "several ways"),
+        ("6 x 5 x 5 in", "several ways"),
         ("0 x 18 in", "more than nothing"),
         ("2 kg", "is a weight"),
         ("2 x 2 km", "not"),

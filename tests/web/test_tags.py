@@ -112,3 +112,23 @@ def test_a_swatch_has_its_cloth_s_name(photo: str) -> None:
     html = shown('{% swatch "Kelp" colour="#4f6b58" photo=photo %}', photo=photo)
     assert ('alt="Kelp"' in html) is bool(photo)
     assert ('aria-label="Kelp"' in html) is not bool(photo)
+
+
+@pytest.mark.parametrize(
+    ("told", "kept"),
+    [
+        ("Such as 1 1/2 yd, fat quarter, 18 x 22 in.", ["1 1/2 yd", "18 x 22 in"]),
+        ("Several pieces: 3 x 1/2 yd, or 45 × 55 cm.", ["3 x 1/2 yd", "45 × 55 cm"]),
+        ("Empty: 12 in.", ["12 in"]),
+        ("Of 3 stages and 2 more.", []),
+    ],
+)
+def test_a_figure_in_a_help_text_does_not_break_over_a_line(told: str, kept: list[str]) -> None:
+    field = forms.CharField(help_text=told)
+    html = Template("{% load quiltbook %}{% field bound %}").render(
+        Context({"bound": forms.Form().fields.setdefault("one", field).get_bound_field(forms.Form(), "one")})
+    )
+    expected = told
+    for figure in kept:
+        expected = expected.replace(figure, figure.replace(" ", "\u00a0"))
+    assert expected in html

@@ -5,6 +5,7 @@ Lengths, sizes, amounts and areas are written in the reader's own system, which 
 and `length` is a filter of Django's own.
 """
 
+import re
 from typing import Any
 
 from django import template
@@ -19,6 +20,8 @@ from quiltbook.measures import Size, System, show_amount, show_area, show_length
 register = template.Library()
 
 _NONE = "–"
+# A figure, and what belongs to it: the fraction after a whole number, the unit, the other side of a size.
+_BROKEN = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|(?:in|yd|mm|cm|m)\b|[x×] )|(?<=[0-9] [x×]) (?=[0-9])")
 
 
 def _system(context: Context) -> System:
@@ -28,6 +31,12 @@ def _system(context: Context) -> System:
 def _whole(figure: str) -> str:
     """With spaces that do not break: a line that ended in "2" and went on "1/2 in" would be misread."""
     return figure.replace(" ", "\u00a0")
+
+
+@register.filter(is_safe=True)
+def unbroken(words: str) -> str:
+    """`{{ field.help_text|unbroken }}`: a sentence in which no figure breaks over a line."""
+    return _BROKEN.sub("\u00a0", str(words))
 
 
 @register.simple_tag(takes_context=True)
