@@ -6,7 +6,7 @@ type Show = Callable[[str, Sequence[str], Sequence[Sequence[object]]], None]
 
 
 def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
-    """The rows under their columns, the first to the left and figures to the right; floats to three decimals."""
+    """The rows under their columns, the first to the left and figures to the right; floats to four decimals."""
     lines = [list(columns), *([_cell(value) for value in row] for row in rows)]
     widths = [max(len(line[n]) for line in lines) for n in range(len(columns))]
     shown = [
@@ -17,4 +17,4 @@ def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) 
 
 
 def _cell(value: object) -> str:
-    return f"{value:.3f}" if isinstance(value, float) else str(value)
+    return f"{value:.4f}" if isinstance(value, float) else str(value)
