@@ -35,6 +35,7 @@ urlpatterns = [
     path("plans/<int:plan_id>/cloth/search/now/", cloth.search_now, name="search_now"),
     path("plans/<int:plan_id>/cloth/hold-all/", cloth.confirm_all, name="confirm_all"),
     path("plans/<int:plan_id>/cloth/<slug:role>/allot/", cloth.allot, name="allot"),
+    path("plans/<int:plan_id>/cloth/<slug:role>/print/", cloth.lie, name="print_lies"),
     path(
         "plans/<int:plan_id>/cloth/<slug:role>/again/<int:fabric_id>/<int:count>/",
         cloth.put_on_again,

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from django import forms
 
+from plans.models import PrintWish
 from quiltbook.people.models import Person
 from stash.models import Fabric
 
@@ -47,6 +48,22 @@ class AllotForm(forms.Form):
         field = cast("forms.ModelChoiceField[Fabric]", self.fields["fabric"])
         field.queryset = Fabric.objects.of(owner)
         field.widget.choices = [("", "Choose from your stash"), *choices]
+
+
+class PrintForm(forms.Form):
+    """How the print is to lie on a role's patches."""
+
+    stripes = forms.ChoiceField(
+        label="Stripes",
+        required=False,
+        choices=PrintWish.Stripes.choices,
+        help_text="On striped cloth only: which way they are to run.",
+        error_messages={"invalid_choice": "Choose one of these."},
+    )
+    per_repeat = CountField(
+        label="Fussy cuts from each repeat",
+        help_text="How often the motif you want stands in one repeat of the print. Empty: cut as it comes.",
+    )
 
 
 class CountForm(forms.Form):

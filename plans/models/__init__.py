@@ -1,6 +1,6 @@
 """Quilts planned and sewn: the plan and its rounds, the cloth allotted and the sheets that hold it, the work log, and what to buy."""
 
-from plans.models.allotment import Allotment
+from plans.models.allotment import Allotment, PrintWish
 from plans.models.plan import Plan, Round
 from plans.models.search import LayoutSearch
 from plans.models.sheet import CuttingSheet, Miscut, SheetCloth, SheetLine, SheetOffcut
@@ -13,6 +13,7 @@ __all__ = [
     "LayoutSearch",
     "Miscut",
     "Plan",
+    "PrintWish",
     "Round",
     "SheetCloth",
     "SheetLine",

@@ -1,4 +1,6 @@
-"""Which fabrics is a role to be cut from? In her order, each with a count of patches or none: then it takes what is left over."""
+"""Which fabrics is a role to be cut from, and how is their print to lie on it?
+
+Fabrics in her order, each with a count of patches or none: then it takes what is left over."""
 
 from __future__ import annotations
 
@@ -6,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from plans.models.plan import Plan
+from quiltbook.measures import Size
 from stash.models import Fabric
 
 
@@ -28,3 +31,44 @@ class Allotment(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role}: {self.fabric}"
+
+
+class PrintWish(models.Model):
+    """How the print is to lie on the patches of a role. `stripes`: which way they run; `per_repeat` makes them fussy cuts: each shows a
+    motif of the print of which every whole repeat has so many."""
+
+    class Stripes(models.TextChoices):
+        ANY = "", "As they come"
+        DOWN = "down", "Down the quilt"
+        ACROSS = "across", "Across the quilt"
+        LONG = "long", "Along each strip"
+        SHORT = "short", "Across each strip"
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="print_wishes")
+    role = models.CharField(max_length=60)
+    stripes = models.CharField(max_length=6, choices=Stripes, default=Stripes.ANY, blank=True)
+    per_repeat = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "role"], name="one_print_wish_a_role"),
+            models.CheckConstraint(condition=~Q(role=""), name="print_wish_names_a_role"),
+            models.CheckConstraint(
+                condition=Q(stripes__in=["down", "across", "long", "short"]) | Q(stripes="", per_repeat__isnull=False),
+                name="print_wish_wishes_something",
+            ),
+            models.CheckConstraint(
+                condition=Q(per_repeat__isnull=True) | Q(per_repeat__gt=0), name="print_wish_per_repeat_positive"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.role}: {self.stripes or 'fussy cut'}"
+
+    def stripes_on(self, size: Size) -> str | None:
+        """Which way stripes run on a patch of that size, across the quilt and down it, in the engine's words: "along" its length, which
+        is down the quilt, or "across"; None for either way."""
+        if self.stripes in (self.Stripes.LONG, self.Stripes.SHORT):
+            upright = size.length >= size.width
+            return "along" if upright == (self.stripes == self.Stripes.LONG) else "across"
+        return {self.Stripes.DOWN: "along", self.Stripes.ACROSS: "across"}.get(self.Stripes(self.stripes))

@@ -54,7 +54,8 @@ class CuttingSheet(models.Model):
         default=False, help_text="A cloth came out smaller than expected, so some of it did not fit any more."
     )
     uncut = models.JSONField(
-        default=list, help_text="What did not fit: [{role, part, width, length, count, turn, join}], nanometres."
+        default=list,
+        help_text="What did not fit: [{role, part, width, length, count, turn, join, stripes, per_repeat}], nm.",
     )
     handbook = models.JSONField(default=dict)
     made_at = models.DateTimeField()
@@ -96,13 +97,15 @@ class CuttingSheet(models.Model):
                 row["count"],
                 turn=row["turn"],
                 join=Join(**row["join"]) if row["join"] else None,
+                stripes=row.get("stripes"),
+                per_repeat=row.get("per_repeat"),
             )
             for number, row in enumerate(self.uncut)
         )
 
 
 class SheetCloth(models.Model):
-    """One piece on a sheet. `layout`: {placements, cuts, offcuts} of the engine's answer in nanometres.
+    """One piece on a sheet. `layout`: {placements, reserved, usable, cuts, offcuts} of the engine's answer in nanometres.
 
     `freed`: the sheet was released while others wait for this cloth's offcuts, so its patches are offcuts too now."""
 

@@ -25,11 +25,13 @@ class AllottedRow:
     photo_url: str
     count: int | None
     first: bool
+    has_repeat: bool
 
 
 @dataclass(frozen=True, slots=True)
 class RoleRow:
-    """A role and how it stands. `laid`: patches that the drafts have laid out of those that are missing."""
+    """A role and how it stands. `laid`: patches that the drafts have laid out of those that are missing. `stripes` and `per_repeat`: how
+    the print is to lie."""
 
     key: str
     name: str
@@ -38,6 +40,13 @@ class RoleRow:
     left: RoleLeft
     allotted: tuple[AllottedRow, ...]
     laid: int
+    stripes: str
+    per_repeat: int | None
+
+    @property
+    def without_repeat(self) -> tuple[AllottedRow, ...]:
+        """Fabrics that give no fussy cut, since nobody has written down the repeat of their print."""
+        return tuple(row for row in self.allotted if not row.has_repeat) if self.per_repeat else ()
 
     @property
     def short(self) -> int:
@@ -76,6 +85,7 @@ class ClothPage:
 def cloth_page(plan: Plan, work: Worked) -> ClothPage:
     laid, asked = _in_drafts(plan)
     allotted = _allotted(plan)
+    wishes = {wish.role: wish for wish in plan.print_wishes.all()}
     roles = tuple(
         RoleRow(
             key=role.key,
@@ -85,6 +95,8 @@ def cloth_page(plan: Plan, work: Worked) -> ClothPage:
             left=left,
             allotted=allotted.get(role.key, ()),
             laid=sum(laid[key_of(role.key, patch.part, patch.size)] for patch in role.patches),
+            stripes=wishes[role.key].stripes if role.key in wishes else "",
+            per_repeat=wishes[role.key].per_repeat if role.key in wishes else None,
         )
         for role, left in zip(work.roles, roles_left(plan, work), strict=True)
     )
@@ -101,7 +113,9 @@ def _allotted(plan: Plan) -> dict[str, tuple[AllottedRow, ...]]:
 def _allotted_row(row: Allotment, first: bool) -> AllottedRow:
     fabric = row.fabric
     photo = fabric.photo.url if fabric.photo else ""
-    return AllottedRow(row.pk, fabric.pk, fabric.name, fabric.colour, photo, row.count, first)
+    return AllottedRow(
+        row.pk, fabric.pk, fabric.name, fabric.colour, photo, row.count, first, fabric.repeat is not None
+    )
 
 
 def _in_drafts(plan: Plan) -> tuple[Counter[Key], Counter[Key]]:

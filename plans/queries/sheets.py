@@ -13,6 +13,7 @@ from plans.queries.worked import Fault, Worked
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
 from quiltbook.yardage.cutting import ClothLayout, Cut, Offcut, Placement
+from quiltbook.yardage.layouts import Reserved, Usable
 from stash.models import Hold, Piece
 
 
@@ -230,6 +231,8 @@ def layout_of(cloth: SheetCloth) -> ClothLayout:
         tuple(Placement(**row) for row in kept["placements"]),
         tuple(Cut(**row) for row in kept["cuts"]),
         tuple(Offcut(**row) for row in kept["offcuts"]),
+        reserved=tuple(Reserved(**row) for row in kept.get("reserved", ())),
+        usable=Usable(**kept["usable"]) if kept.get("usable") else None,
     )
 
 

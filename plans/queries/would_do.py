@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from plans.models import CuttingSheet
+from plans.queries.real_cloth import cloth_of
 from quiltbook.measures import mm2
-from quiltbook.yardage.cloths import Cloth
 from quiltbook.yardage.cutting import CuttingJob, Layout
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
+from stash.models import Piece
 from stash.queries.shelf import FabricRow, fabrics
 
 # Each candidate costs a run of the solver, so only those with most cloth to spare are tried.
@@ -41,16 +42,14 @@ def would_do(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout] = e
 
 
 def _job(sheet: CuttingSheet, fabric: FabricRow) -> CuttingJob:
+    pieces = Piece.objects.free().on_shelf().filter(fabric=fabric.id).select_related("fabric", "sheet_offcut")
     return CuttingJob(
-        cloths=tuple(
-            Cloth(str(p.id), str(fabric.id), int(p.size.width), int(p.size.length), one_way=fabric.one_way)
-            for p in fabric.free_pieces
-            if p.on_shelf
-        ),
+        cloths=tuple(cloth_of(piece, piece.fabric) for piece in pieces.order_by("pk")),
         patches=sheet.uncut_wanted(),
         method=sheet.method,
         effort="quick",
         least_offcut=sheet.plan.least_offcut,
+        straightening=sheet.plan.straightening,
     )
 
 

@@ -13,6 +13,7 @@ from django.db import transaction
 from plans.models import CuttingSheet, Miscut, SheetCloth, SheetLine, SheetOffcut
 from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
+from plans.services.rows import patches_mm2
 from plans.services.sheets import expect_offcuts, settle
 from plans.services.short import lose, mark_short
 from quiltbook.measures import Size, mm2
@@ -59,7 +60,7 @@ def record_cut(*, cloth: SheetCloth, measured: Mapping[int, Kept | None], day: d
         else:
             _fits(kept.size, cloth, row)
             coming.append(ledger.Coming(_as_measured(row, kept.size), kept.place))
-    patches = 0 if cloth.freed else sum(mm2(p["width"], p["length"]) for p in cloth.layout["placements"])
+    patches = 0 if cloth.freed else patches_mm2(cloth)
     if patches + sum(line.piece.area_mm2 for line in coming) > cloth.piece.area_mm2 * STRETCH:
         raise PlanError("Together with its patches, what is left over is larger than the cloth was: measure it again.")
     for row in lost:

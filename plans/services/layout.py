@@ -14,18 +14,21 @@ from typing import Any
 
 from django.db import transaction
 
-from plans.models import Allotment, CuttingSheet, Plan
+from plans.models import Allotment, CuttingSheet, Plan, PrintWish
 from plans.queries.needs import Need, covered, needs
 from plans.queries.plans import can_change
+from plans.queries.real_cloth import cloth_of
 from plans.queries.worked import Fault, worked
 from plans.services.changing import refuse_unless, touch
 from plans.services.errors import PlanError
 from plans.services.panel import lay_out_panel
 from plans.services.rows import Marked, add_cloth
-from quiltbook.yardage.cloths import Cloth
 from quiltbook.yardage.cutting import CuttingJob, Layout, Wanted
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Fabric, Piece
+
+# What of a fabric settles how a patch may lie on it.
+PRINT = ("print_direction", "stripes", "repeat_width", "repeat_length")
 
 type LayOut = Callable[[CuttingJob], Layout]
 
@@ -53,7 +56,10 @@ class Question:
 
     needs: tuple[Need, ...]
     allotments: tuple[tuple[str, int, int | None], ...]
+    wishes: tuple[tuple[str, str, int | None], ...]
+    prints: tuple[tuple[object, ...], ...]
     least_offcut: int
+    straightening: int
 
 
 def lay_out_plan(
@@ -71,7 +77,11 @@ def _question(plan: Plan) -> Question:
     if isinstance(work, Fault):
         raise PlanError(f"The plan cannot be worked out yet: {work.sentence}")
     allotments = plan.allotments.order_by("role", "position", "pk").values_list("role", "fabric_id", "count")
-    return Question(needs(plan, work), tuple(allotments), plan.least_offcut)
+    wishes = plan.print_wishes.order_by("role").values_list("role", "stripes", "per_repeat")
+    prints = Fabric.objects.filter(allotments__plan=plan).order_by("pk").distinct().values_list("pk", *PRINT)
+    return Question(
+        needs(plan, work), tuple(allotments), tuple(wishes), tuple(prints), plan.least_offcut, plan.straightening
+    )
 
 
 def label(index: int) -> str:
@@ -146,7 +156,7 @@ def _next_open(allotments: Sequence[Allotment], after: Fabric) -> Fabric | None:
 
 def _lay_out_share(share: Share, wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut) -> Laid:
     """On what lies on the shelf; only when that is not enough, on offcuts that are still to come as well."""
-    free = list(Piece.objects.free().filter(fabric=share.fabric).order_by("pk"))
+    free = list(Piece.objects.free().filter(fabric=share.fabric).select_related("sheet_offcut").order_by("pk"))
     here = [piece for piece in free if piece.on_shelf]
     layout = _ask(share, here, wanted, plan, method, lay_out)
     if layout.uncut and len(here) < len(free):
@@ -192,19 +202,25 @@ def _ask_engine(
     method: str,
     lay_out: LayOut,
 ) -> Layout:
+    wishes = {wish.role: wish for wish in plan.print_wishes.all()}
     return lay_out(
         CuttingJob(
-            cloths=tuple(Cloth(str(p.pk), str(fabric.pk), p.width, p.length, one_way=fabric.one_way) for p in pieces),
-            patches=tuple(_wanted(i, wanted[i], count) for i, count in sorted(counts.items()) if count),
+            cloths=tuple(cloth_of(piece, fabric) for piece in pieces),
+            patches=tuple(
+                _wanted(i, wanted[i], count, wishes.get(wanted[i].role.key))
+                for i, count in sorted(counts.items())
+                if count
+            ),
             method=method,
             effort="quick",
             least_offcut=plan.least_offcut,
+            straightening=plan.straightening,
         )
     )
 
 
-def _wanted(index: int, need: Need, count: int) -> Wanted:
-    size = need.patch.size
+def _wanted(index: int, need: Need, count: int, wish: PrintWish | None) -> Wanted:
+    size, fussy = need.patch.size, wish is not None and wish.per_repeat is not None
     return Wanted(
         id=label(index),
         width=int(size.width),
@@ -212,7 +228,10 @@ def _wanted(index: int, need: Need, count: int) -> Wanted:
         count=count,
         turn=need.patch.turn,
         alike=_alike(need),
-        join=need.patch.join,
+        # What shows a motif of the print is cut whole, or not at all.
+        join=None if fussy else need.patch.join,
+        stripes=wish.stripes_on(size) if wish else None,
+        per_repeat=wish.per_repeat if wish else None,
     )
 
 
@@ -246,14 +265,17 @@ def _keep_drafts(
 def _keep_draft(plan: Plan, wanted: Sequence[Need], laid: Laid, method: str, now: datetime) -> CuttingSheet:
     share, layout = laid.share, laid.layout
     placed = Counter(_index(p.patch) for cloth in layout.cloths for p in cloth.placements if p.part in (None, 1))
+    for cloth in layout.cloths:
+        placed.update({_index(one.patch): one.count for one in cloth.reserved})
     short = share.counts - placed  # the layout's own list names those too that have gone on to another fabric
+    wishes = {wish.role: wish for wish in plan.print_wishes.all()}
     sheet = CuttingSheet.objects.create(
         plan=plan,
         fabric=share.fabric,
         method=method,
         effort=layout.effort,
         stood_in=layout.stood_in,
-        uncut=[_need_row(wanted[i], count) for i, count in sorted(short.items())],
+        uncut=[_need_row(wanted[i], count, wishes.get(wanted[i].role.key)) for i, count in sorted(short.items())],
         handbook=asdict(layout.handbook) if layout.handbook else {},
         made_at=now,
     )
@@ -264,9 +286,11 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], laid: Laid, method: str, now
     return sheet
 
 
-def _need_row(need: Need, count: int) -> dict[str, Any]:
+def _need_row(need: Need, count: int, wish: PrintWish | None) -> dict[str, Any]:
     role, part, width, length = need.key
-    join = asdict(need.patch.join) if need.patch.join else None
+    wanted = _wanted(0, need, count, wish)
+    join = asdict(wanted.join) if wanted.join else None
     return {
         "role": role, "part": part, "width": width, "length": length, "count": count, "turn": need.patch.turn, "join": join,
+        "stripes": wanted.stripes, "per_repeat": wanted.per_repeat,
     }  # fmt: skip

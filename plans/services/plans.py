@@ -50,7 +50,7 @@ FINISHING = (
     "adhesive_covers",
     "web_width",
 )
-FIGURES = (*FROM_SETTINGS, "backing_width", *FINISHING)
+FIGURES = (*FROM_SETTINGS, "backing_width", "straightening", *FINISHING)
 # The columns of the centre.
 CENTRE = (
     "centre",

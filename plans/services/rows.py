@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from plans.models import CuttingSheet, SheetCloth, SheetLine
-from quiltbook.measures import Size
-from quiltbook.yardage.cutting import ClothLayout, Placement
+from quiltbook.measures import Size, mm2
+from quiltbook.yardage.cutting import ClothLayout
 from stash.models import Piece
 
 type Joins = Mapping[tuple[str, int | None], int]
@@ -35,13 +35,15 @@ def add_cloth(
     cloth = SheetCloth.objects.create(
         sheet=sheet, position=position, piece=piece, layout=drawing(layout, piece.size, marked)
     )
-    add_lines(cloth, layout.placements, marked, joins)
+    add_lines(cloth, layout, marked, joins)
     return cloth
 
 
-def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mapping[str, Marked], joins: Joins) -> None:
+def add_lines(cloth: SheetCloth, layout: ClothLayout, marked: Mapping[str, Marked], joins: Joins) -> None:
     """`joins`: of how many lengths each joined strip is made, which may lie on other cloths too."""
-    kinds = Counter((p.patch, p.whole, p.part) for p in placements)
+    kinds = Counter((p.patch, p.whole, p.part) for p in layout.placements)
+    for one in layout.reserved:
+        kinds[one.patch, None, None] += one.count
     SheetLine.objects.bulk_create(
         SheetLine(
             cloth=cloth,
@@ -61,11 +63,13 @@ def add_lines(cloth: SheetCloth, placements: Iterable[Placement], marked: Mappin
 
 def drawing(layout: ClothLayout, size: Size, marked: Mapping[str, Marked]) -> dict[str, Any]:
     """All that a page needs to draw the cloth, as plain numbers in nm."""
-    letters = sorted({placement.patch for placement in layout.placements})
+    letters = sorted({p.patch for p in layout.placements} | {one.patch for one in layout.reserved})
     return {
         "width": int(size.width),
         "length": int(size.length),
         "placements": [asdict(placement) for placement in layout.placements],
+        "reserved": [asdict(one) for one in layout.reserved],
+        "usable": asdict(layout.usable) if layout.usable else None,
         "cuts": [asdict(cut) for cut in layout.cuts],
         "offcuts": [asdict(offcut) for offcut in layout.offcuts],
         "legend": {
@@ -78,6 +82,22 @@ def drawing(layout: ClothLayout, size: Size, marked: Mapping[str, Marked]) -> di
             for letter in letters
         },
     }
+
+
+def patches_mm2(cloth: SheetCloth) -> int:
+    """What is cut from the cloth and goes into the quilt, by its kept drawing."""
+    legend = cloth.layout["legend"]
+    total = sum(mm2(p["width"], p["length"]) for p in cloth.layout["placements"])
+    for one in cloth.layout.get("reserved", ()):
+        patch = legend[one["patch"]]
+        total += one["count"] * mm2(patch["width"], patch["length"])
+    return total
+
+
+def given_back(cloth: SheetCloth, least: int) -> list[dict[str, int]]:
+    """The rectangles that are offcuts too once the cloth's patches are wanted no more: those not smaller than `least` either way."""
+    rectangles = (*cloth.layout["placements"], *cloth.layout.get("reserved", ()))
+    return [one for one in rectangles if one["width"] >= least and one["length"] >= least]
 
 
 def marked_on(cloth: SheetCloth) -> dict[str, Marked]:

@@ -15,6 +15,7 @@ from plans.queries.needs import laid_on, needs
 from plans.queries.worked import Fault, worked
 from plans.services.changing import refuse_if_over, touch
 from plans.services.errors import PlanError
+from plans.services.rows import given_back
 from quiltbook.measures import Size
 from stash.models import Hold, Piece
 from stash.services import holds, offcuts
@@ -124,10 +125,8 @@ def _let_go_upstream(piece: Piece, now: datetime) -> None:
 
 def _free_patches(cloth: SheetCloth) -> None:
     """Its patches are wanted no more, but its offcuts are: the cloth is still cut, and the patches become offcuts too."""
-    least = cloth.sheet.plan.least_offcut
-    big_enough = [p for p in cloth.layout["placements"] if p["width"] >= least and p["length"] >= least]
     if not cloth.freed:
-        expect_offcuts(cloth, big_enough)
+        expect_offcuts(cloth, given_back(cloth, cloth.sheet.plan.least_offcut))
     cloth.freed = True
     cloth.save(update_fields=["freed"])
 

@@ -12,11 +12,11 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from plans.models import CuttingSheet, SheetCloth, SheetOffcut
-from plans.services.rows import add_lines, drawing, marked_on
+from plans.queries.real_cloth import cloth_of
+from plans.services.rows import Marked, add_lines, drawing, given_back, marked_on
 from plans.services.sheets import expect_offcuts, let_go, settle
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
-from quiltbook.yardage.cloths import Cloth
 from quiltbook.yardage.cutting import ClothLayout, CuttingJob, Layout, Placement, Wanted
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Hold, Piece
@@ -32,6 +32,7 @@ class Slot:
     part: int | None
     width: int
     length: int
+    by_eye: bool
 
 
 def mark_short(piece: Piece) -> None:
@@ -72,7 +73,7 @@ def _uncut(owner: Person) -> QuerySet[SheetCloth]:
         sheet__state=CuttingSheet.State.TO_CUT,
         cut_movement=None,
         released_at=None,
-    ).select_related("piece__fabric", "sheet__plan__owner", "hold")
+    ).select_related("piece__fabric", "piece__sheet_offcut", "sheet__plan__owner", "hold")
 
 
 def _is_short(cloth: SheetCloth) -> bool:
@@ -83,27 +84,40 @@ def _is_short(cloth: SheetCloth) -> bool:
 
 def _fitted(cloth: SheetCloth, lay_out: Callable[[CuttingJob], Layout]) -> ClothLayout | None:
     """The cloth's own patches on the piece as it is now, or None when none fits."""
-    placed = [Placement(**row) for row in cloth.layout["placements"]]
-    slots = Counter(Slot(p.patch, p.whole, p.part, p.width, p.length) for p in placed)
+    slots = _slots(cloth)
     by_id = {str(number): slot for number, slot in enumerate(slots)}
-    piece = cloth.piece
     layout = lay_out(
         CuttingJob(
-            cloths=(
-                Cloth(str(piece.pk), str(piece.fabric_id), piece.width, piece.length, one_way=piece.fabric.one_way),
-            ),
+            cloths=(cloth_of(cloth.piece, cloth.piece.fabric),),
             patches=tuple(
-                Wanted(number, slot.width, slot.length, slots[slot], turn=False) for number, slot in by_id.items()
+                Wanted(number, slot.width, slot.length, slots[slot], turn=False, per_repeat=1 if slot.by_eye else None)
+                for number, slot in by_id.items()
             ),
             method=cloth.sheet.method,
             effort="quick",
             least_offcut=cloth.sheet.plan.least_offcut,
+            straightening=cloth.sheet.plan.straightening,
         )
     )
     if not layout.cloths:
         return None
     [fitted] = layout.cloths
-    return replace(fitted, placements=tuple(_as_slot(p, by_id[p.patch]) for p in fitted.placements))
+    return replace(
+        fitted,
+        placements=tuple(_as_slot(p, by_id[p.patch]) for p in fitted.placements),
+        reserved=tuple(replace(one, patch=by_id[one.patch].patch) for one in fitted.reserved),
+    )
+
+
+def _slots(cloth: SheetCloth) -> Counter[Slot]:
+    """What lies on the cloth, alike together. Of what is cut by eye a repeat is taken to give one, which is never too many."""
+    marked: dict[str, Marked] = marked_on(cloth)
+    placed = (Placement(**row) for row in cloth.layout["placements"])
+    slots = Counter(Slot(p.patch, p.whole, p.part, p.width, p.length, by_eye=False) for p in placed)
+    for one in cloth.layout.get("reserved", ()):
+        size = marked[one["patch"]].size
+        slots[Slot(one["patch"], None, None, int(size.width), int(size.length), by_eye=True)] += one["count"]
+    return slots
 
 
 def _as_slot(placement: Placement, slot: Slot) -> Placement:
@@ -130,7 +144,7 @@ def _swap(cloth: SheetCloth, layout: ClothLayout | None, now: datetime) -> None:
     cloth.ticks = []
     cloth.save(update_fields=["layout", "ticks"])
     cloth.lines.all().delete()
-    add_lines(cloth, layout.placements, marked, joins)
+    add_lines(cloth, layout, marked, joins)
     _swap_offcuts(cloth, now)
 
 
@@ -138,8 +152,7 @@ def _swap_offcuts(cloth: SheetCloth, now: datetime) -> None:
     """The largest new offcuts go to the pieces somebody waits for, so that as few as can be are lost."""
     rectangles = list(cloth.layout["offcuts"])
     if cloth.freed:
-        least = cloth.sheet.plan.least_offcut
-        rectangles += [p for p in cloth.layout["placements"] if p["width"] >= least and p["length"] >= least]
+        rectangles += given_back(cloth, cloth.sheet.plan.least_offcut)
     rectangles.sort(key=lambda r: r["width"] * r["length"], reverse=True)
     rows = _waited_for_first(cloth)
     for row, rectangle in zip(rows, rectangles, strict=False):

@@ -8,13 +8,13 @@ from django.http import Http404, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from plans.forms.allot import AllotForm, CountForm
+from plans.forms.allot import AllotForm, CountForm, PrintForm
 from plans.models import CuttingSheet, Plan
 from plans.queries.cloth import AllottedRow, RoleRow, cloth_page
 from plans.queries.says import PARTS
 from plans.queries.worked import Fault, Worked, worked
 from plans.queries.would_do import would_do
-from plans.services import allotting, layout, searching, sheets, shopping
+from plans.services import allotting, layout, print_wishes, searching, sheets, shopping
 from plans.services.errors import PlanError
 from plans.views.drawn import drawn
 from plans.views.frame import plan_page
@@ -34,6 +34,7 @@ class RoleOnPage:
 
     role: RoleRow
     form: AllotForm
+    print_form: PrintForm
     allotted: tuple[tuple[AllottedRow, CountForm], ...]
 
 
@@ -58,6 +59,24 @@ def allot(request: PersonRequest, plan_id: int, role: str) -> HttpResponse:
         else:
             return go(request, f"{_url(plan)}#{role}")
     return _page(request, plan, {role: form})
+
+
+@require_POST
+def lie(request: PersonRequest, plan_id: int, role: str) -> HttpResponse:
+    """How the print is to lie on the patches of a role."""
+    plan = own_plan(request, plan_id)
+    work = worked(plan)
+    if isinstance(work, Worked) and work.role(role) is None:
+        raise Http404
+    form = PrintForm(request.POST, prefix=f"print-{role}")
+    if form.is_valid():
+        try:
+            print_wishes.wish(plan=plan, role_key=role, **form.cleaned_data, now=clock.now())
+        except PlanError as why:
+            form.add_error("per_repeat", str(why))
+        else:
+            return go(request, f"{_url(plan)}#{role}")
+    return _page(request, plan, prints={role: form})
 
 
 @require_POST
@@ -225,18 +244,20 @@ def _page(
     plan: Plan,
     forms: dict[str, AllotForm] | None = None,
     counts: dict[int, CountForm] | None = None,
+    prints: dict[str, PrintForm] | None = None,
 ) -> HttpResponse:
     work = worked(plan)
     if isinstance(work, Fault):
         return plan_page(request, plan, "plans/cloth.html", "cloth", done=work)
     cloth = cloth_page(plan, work)
-    given, counted = forms or {}, counts or {}
+    given, counted, printed = forms or {}, counts or {}, prints or {}
     owner = request.user
     choices = _choices(owner)
     rows = [
         RoleOnPage(
             role=role,
             form=given.get(role.key) or AllotForm(owner=owner, prefix=role.key, choices=choices),
+            print_form=printed.get(role.key) or _print_form(role),
             allotted=tuple((a, counted.get(a.id) or _count_form(a)) for a in role.allotted),
         )
         for role in cloth.roles
@@ -247,7 +268,7 @@ def _page(
         "cloth": cloth,
         "open_rows": [row for row in rows if row.role.left.missing],
         "found_rows": found,
-        "found_open": any(row.form.errors for row in found),
+        "found_open": any(row.form.errors or row.print_form.errors for row in found),
         "misfits": [(PARTS[misfit.part], misfit) for misfit in cloth.misfits],
         "drafts": [(sheet, drawn(sheet, system)) for sheet in cloth.drafts],
         "method": cloth.drafts[0].method if cloth.drafts else CuttingSheet.Method.CLOSE,
@@ -262,6 +283,10 @@ def _choices(owner: Person) -> list[tuple[int, str]]:
     """Her fabrics with what is free of each."""
     system = owner.settings.measures
     return [(row.id, f"{row.name}: {show_area(row.free_mm2, system=system)} free") for row in fabrics(owner=owner)]
+
+
+def _print_form(row: RoleRow) -> PrintForm:
+    return PrintForm(initial={"stripes": row.stripes, "per_repeat": row.per_repeat}, prefix=f"print-{row.key}")
 
 
 def _count_form(row: AllottedRow) -> CountForm:

@@ -50,6 +50,7 @@ FIGURES: Mapping[str, Figure] = {
     "seam_allowance": Figure("Seam allowance", "On each edge of a patch.", WIDEST_SEAM),
     "cutting_step": Figure("Cutting step", "Sizes to cut are rounded up to this.", WIDEST_SEAM),
     "mitre_extra": Figure("Extra for mitres", "Added to the length of a mitred strip.", MOST_EXTRA),
+    "straightening": Figure("Squaring up", "Comes off the raw end of a cloth before it is cut.", MOST_EXTRA),
     "turn_allowance": Figure("Turn over papers", "Cloth folded over each edge of the papers to come.", WIDEST_SEAM),
     "backing_width": Figure("Width of the backing cloth", "Usable, selvedges off.", WIDEST_CLOTH),
     "backing_overage": Figure("Backing beyond the top", "On each side.", MOST_EXTRA),

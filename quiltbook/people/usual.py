@@ -10,7 +10,7 @@ from types import MappingProxyType
 from quiltbook.measures import NM_PER_64TH, NM_PER_CM, NM_PER_INCH, NM_PER_MM, NM_PER_YARD, System
 
 # An overage, an extra or a least offcut may be nothing; no other figure may.
-MAY_BE_NOTHING = ("backing_overage", "wadding_overage", "binding_extra", "mitre_extra", "least_offcut")
+MAY_BE_NOTHING = ("backing_overage", "wadding_overage", "binding_extra", "mitre_extra", "straightening", "least_offcut")
 
 EIGHTH = 8 * NM_PER_64TH
 

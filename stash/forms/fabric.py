@@ -64,6 +64,22 @@ class FactsForm(forms.Form):
             widget=forms.RadioSelect,
             error_messages=choices_error("a direction"),
         )
+        self.fields["stripes"] = forms.ChoiceField(
+            label="Stripes of the print",
+            required=False,
+            choices=Fabric.Stripes.choices,
+            error_messages=choices_error("a direction"),
+        )
+        self.fields["repeat_width"] = LengthField(
+            system=system,
+            most=WIDEST,
+            required=False,
+            label="Repeat across",
+            help_text="From a motif of the print to the next one alike, across the cloth.",
+        )
+        self.fields["repeat_length"] = LengthField(
+            system=system, most=WIDEST, required=False, label="Repeat along", help_text="Likewise along the selvedge."
+        )
         self.fields["note"] = Words(most=2000, label="Note", long=True)
         self.fields["printed_width"] = LengthField(
             system=system,
@@ -129,14 +145,23 @@ class FactsForm(forms.Form):
             data |= {"printed_width": None, "printed_length": None}
             for name in ("printed_width", "printed_length", "printed_seam"):
                 self.errors.pop(name, None)
-        elif (data.get("printed_width") is None) != (data.get("printed_length") is None):
-            missing = "printed_length" if data.get("printed_length") is None else "printed_width"
+        else:
+            self._whole_or_absent(
+                "printed_width", "printed_length", "Give both sides of the printed picture, or neither."
+            )
+        self._whole_or_absent("repeat_width", "repeat_length", "Give the repeat both ways, or neither.")
+
+    def _whole_or_absent(self, across: str, along: str, sentence: str) -> None:
+        data = self.cleaned_data
+        if (data.get(across) is None) != (data.get(along) is None):
+            missing = along if data.get(along) is None else across
             if missing not in self.errors:
-                self.add_error(missing, "Give both sides of the printed picture, or neither.")
+                self.add_error(missing, sentence)
 
     def facts(self) -> Facts:
         data = self.cleaned_data
         sides = data["printed_width"], data["printed_length"]
+        repeat = data["repeat_width"], data["repeat_length"]
         return Facts(
             name=data["name"],
             kind=data["kind"],
@@ -145,6 +170,8 @@ class FactsForm(forms.Form):
             colour=self._colour(),
             printed=Size(*sides) if None not in sides else None,
             printed_seam=data.get("printed_seam") or 0,
+            stripes=data["stripes"],
+            repeat=Size(*repeat) if None not in repeat else None,
             note=data["note"],
         )
 
@@ -163,6 +190,9 @@ def _said(fabric: Fabric) -> dict[str, object]:
         "kind": fabric.kind,
         "usable_width": fabric.usable_width,
         "print_direction": fabric.print_direction,
+        "stripes": fabric.stripes,
+        "repeat_width": fabric.repeat_width,
+        "repeat_length": fabric.repeat_length,
         "note": fabric.note,
         "printed_width": fabric.printed_width,
         "printed_length": fabric.printed_length,

@@ -43,11 +43,20 @@ class Fabric(models.Model):
         ANY = "any", "No direction"
         ONE_WAY = "one way", "One way up only"
 
+    class Stripes(models.TextChoices):
+        NONE = "", "No stripes"
+        ALONG = "along", "Along the selvedge"
+        ACROSS = "across", "Across, from selvedge to selvedge"
+
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="fabrics")
     name = models.CharField(max_length=120)
     kind = models.CharField(max_length=12, choices=Kind, default=Kind.COTTON)
     usable_width = models.BigIntegerField(help_text="Across the grain with the selvedges off, in nanometres.")
     print_direction = models.CharField(max_length=12, choices=PrintDirection, default=PrintDirection.ANY)
+    stripes = models.CharField(max_length=6, choices=Stripes, default=Stripes.NONE, blank=True)
+    # After how much the print begins again, across the cloth and along it; absent where nobody measured it.
+    repeat_width = models.BigIntegerField(null=True, blank=True)
+    repeat_length = models.BigIntegerField(null=True, blank=True)
     colour = models.CharField(max_length=7, validators=[RegexValidator(r"^#[0-9a-f]{6}$")])
     photo = models.FileField(upload_to=photo_path, blank=True)
     # The same picture, small: a shelf of hundreds is read on a phone.
@@ -75,6 +84,17 @@ class Fabric(models.Model):
                 name="fabric_kind_known",
             ),
             models.CheckConstraint(condition=Q(print_direction__in=["any", "one way"]), name="fabric_direction_known"),
+            models.CheckConstraint(condition=Q(stripes__in=["", "along", "across"]), name="fabric_stripes_known"),
+            models.CheckConstraint(
+                condition=Q(repeat_width__isnull=True, repeat_length__isnull=True)
+                | Q(
+                    repeat_width__isnull=False,
+                    repeat_length__isnull=False,
+                    repeat_width__gt=0,
+                    repeat_length__gt=0,
+                ),
+                name="fabric_repeat_whole_or_absent",
+            ),
             models.CheckConstraint(
                 condition=Q(printed_width__isnull=True, printed_length__isnull=True, printed_seam__isnull=True)
                 # Said outright, since a comparison with nothing is neither true nor false and would let half a size through.
@@ -96,6 +116,13 @@ class Fabric(models.Model):
     @property
     def one_way(self) -> bool:
         return self.print_direction == self.PrintDirection.ONE_WAY
+
+    @property
+    def repeat(self) -> Size | None:
+        """After how much the print begins again, in nanometres."""
+        if self.repeat_width is None or self.repeat_length is None:
+            return None
+        return Size(self.repeat_width, self.repeat_length)
 
     @property
     def printed(self) -> Size | None:

@@ -59,6 +59,8 @@ class FabricRow:
     note: str
     pieces: tuple[PieceRow, ...]
     thumbnail_url: str = ""
+    stripes: str = ""
+    repeat: Size | None = None
 
     @property
     def on_shelf(self) -> tuple[PieceRow, ...]:
@@ -193,4 +195,6 @@ def _row(cloth: Fabric, pieces: tuple[PieceRow, ...]) -> FabricRow:
         note=cloth.note,
         pieces=pieces,
         thumbnail_url=cloth.thumbnail_url,
+        stripes=cloth.stripes,
+        repeat=cloth.repeat,
     )

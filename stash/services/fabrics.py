@@ -20,7 +20,8 @@ UNDYED = "#b7ae9f"
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What is said of a cloth. Lengths in nm; `colour` as #rrggbb, empty: taken from the photo; `printed` only of a printed panel."""
+    """What is said of a cloth. Lengths in nm; `colour` as #rrggbb, empty: taken from the photo; `printed` only of a printed panel; `repeat`: after how much the
+    print begins again."""
 
     name: str
     usable_width: int
@@ -29,6 +30,8 @@ class Facts:
     colour: str = ""
     printed: Size | None = None
     printed_seam: int = 0
+    stripes: str = Fabric.Stripes.NONE
+    repeat: Size | None = None
     note: str = ""
 
 
@@ -99,6 +102,9 @@ def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     fabric.printed_width = int(facts.printed.width) if facts.printed else None
     fabric.printed_length = int(facts.printed.length) if facts.printed else None
     fabric.printed_seam = facts.printed_seam if facts.printed else None
+    fabric.stripes = facts.stripes
+    fabric.repeat_width = int(facts.repeat.width) if facts.repeat else None
+    fabric.repeat_length = int(facts.repeat.length) if facts.repeat else None
     try:
         with transaction.atomic():
             fabric.save()
