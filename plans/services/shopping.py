@@ -9,10 +9,9 @@ from django.db import transaction
 
 from plans.models import CuttingSheet, Plan, ShoppingLine
 from plans.services.errors import PlanError
-from quiltbook.measures import round_up
 from quiltbook.people.models import Person
-from quiltbook.yardage.cloths import Cloth
-from quiltbook.yardage.cutting import CuttingJob, Layout
+from quiltbook.yardage.buying import Buying, buy
+from quiltbook.yardage.cutting import CuttingError, CuttingJob, Layout
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Fabric
 
@@ -23,14 +22,22 @@ def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout
     patches = sheet.uncut_wanted()
     if not patches:
         raise PlanError("Nothing is missing on this sheet.")
-    enough = sum(max(p.width, p.length) * p.count for p in patches)
-    fabric = sheet.fabric
-    bolt = Cloth("bolt", str(fabric.pk), fabric.usable_width, enough, one_way=fabric.one_way)
-    layout = lay_out(CuttingJob((bolt,), patches, sheet.method, "quick", sheet.plan.least_offcut))
-    if layout.uncut:
+    fabric, plan = sheet.fabric, sheet.plan
+    job = Buying(
+        width=fabric.usable_width,
+        increment=plan.shop_step,
+        patches=patches,
+        method=sheet.method,
+        one_way=fabric.one_way,
+        least_offcut=plan.least_offcut,
+    )
+    try:
+        bought = buy(job, lay_out=lay_out)
+    except CuttingError:
+        raise PlanError(f"What is missing of {fabric.name} is more than a shop could cut.") from None
+    if bought.layout.uncut:
         raise PlanError(f"{fabric.name} is too narrow for these, however long a piece you buy.")
-    used = max(p.y + p.length for cloth in layout.cloths for p in cloth.placements)
-    return round_up(used, sheet.plan.shop_step)
+    return bought.to_buy
 
 
 @transaction.atomic

@@ -4,12 +4,14 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from plans.models import ShoppingLine
+from plans.models import CuttingSheet, ShoppingLine
 from plans.services import shopping
-from quiltbook.measures import NM_PER_YARD
+from plans.services.errors import PlanError
+from quiltbook.measures import NM_PER_INCH, NM_PER_YARD
 from quiltbook.people.models import Person
 from tests.factories import NOW, inches
-from tests.plans.quilts import border_role, cloth, framed, held
+from tests.plans.quilts import border_role, cloth, framed, give, held, laid_out
+from tests.plans.simple_engine import lay_out
 
 
 def _act(browser: Client, line: ShoppingLine, act: str) -> int:
@@ -94,3 +96,31 @@ def test_a_sheet_that_lacks_nothing_puts_nothing_on_the_list(at_home: Client, ow
     assert "Nothing is missing on this sheet." in page
     assert not ShoppingLine.objects.exists()
     assert at_home.get(reverse("plans:would_do", args=[plan.pk, sheet.pk])).status_code == 200
+
+
+def _short(owner: Person) -> CuttingSheet:
+    """A draft that lacks strips of 2 1/2 in, two of 10 1/2 in and some of 14 1/2 in."""
+    plan = framed(owner)
+    give(plan, border_role(plan), cloth(owner, "Scrap", inches(42, 1)))
+    [sheet] = laid_out(plan)
+    return sheet
+
+
+def test_the_length_to_buy_is_the_shortest_found_up_to_what_a_shop_cuts(owner: Person) -> None:
+    sheet, eighth = _short(owner), NM_PER_YARD // 8
+    assert shopping.length_to_buy(sheet=sheet) == 2 * eighth  # two strips across, 5 in
+    assert shopping.length_to_buy(sheet=sheet, lay_out=lay_out) == 3 * eighth  # nothing is turned: 10 1/2 in
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"width": 50 * NM_PER_INCH, "length": 50 * NM_PER_INCH, "join": None}, "Scrap is too narrow for these"),
+        ({"count": 999_999}, "more than a shop could cut"),
+    ],
+)
+def test_what_no_length_of_the_cloth_gives_is_said(owner: Person, change: dict[str, object], sentence: str) -> None:
+    sheet = _short(owner)
+    sheet.uncut = [{**sheet.uncut[0], **change}]
+    with pytest.raises(PlanError, match=sentence):
+        shopping.length_to_buy(sheet=sheet)
