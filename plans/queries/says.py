@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from plans.models import Round
 from plans.queries.worked import round_name
@@ -83,8 +84,8 @@ def piece_how(step: Step, system: System) -> str:
         told = f"{along} and past both ends by {at['border width']}, with seams and the points of the mitres"
         told += f", and {at['mitre extra']} to spare" if step.lengths["mitre extra"] else ""
     else:
-        past = step.lengths["finished"] != step.lengths["top"]
-        told = along + (f" and past both ends by {at['border width']}" if past else "")
+        past = (Fraction(step.lengths["finished"]) - Fraction(step.lengths["top"])) / 2
+        told = along + (f" and past both ends by {show_length(past, system=system)}" if past else "")
         told += f": finished {at['finished']}; {at['seam allowance']} of seam at each end"
     told += f", and {at['cut long']} to trim" if "cut long" in at else ""
     told += f": cut {at['cut']}."

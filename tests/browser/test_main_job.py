@@ -180,7 +180,7 @@ def flowers_on(walk: Walk, name: str) -> None:
     region = walk.page.get_by_role("region", name=name)
     if region.locator("details").first.get_attribute("open") is None:
         region.locator("summary").first.click()
-    region.get_by_label("This round carries paper-pieced flowers").check()
+    region.get_by_label("Paper-pieced flowers").check()
     region.get_by_label("Side of the hexagon").fill("1 in")
     for side, count in (("Left", "3"), ("Right", "3"), ("Top", "4"), ("Bottom", "4")):
         region.get_by_label(side, exact=False).last.fill(count)

@@ -25,7 +25,7 @@ def owner(sign_in: Callable[[Person], None]) -> Person:
 
 
 def open_round(page: Page, name: str) -> None:
-    page.get_by_role("region", name=name).get_by_text("Its width, corners and flowers").click()
+    page.get_by_role("region", name=name).get_by_text("Its width, corners, flowers or blocks").click()
 
 
 def test_a_medallion_is_planned_from_its_panel_outward(
@@ -51,7 +51,7 @@ def test_a_medallion_is_planned_from_its_panel_outward(
     page.get_by_role("button", name="Add this round").click()
     second = page.get_by_role("region", name="Second border")
     expect(second.get_by_label("Side of the hexagon")).to_be_hidden()
-    second.get_by_label("This round carries paper-pieced flowers").check()
+    second.get_by_label("Paper-pieced flowers").check()
     second.get_by_label("Side of the hexagon").fill("1 in")
     for side in ("Left", "Right", "Top", "Bottom"):
         second.get_by_role("textbox", name=side).fill("3")

@@ -79,7 +79,7 @@ def test_where_the_flowers_lie_is_told_for_sides_that_are_alike_together(signed_
     """A flower of 1 in hexagons and half-circle petals is 2(1 + √3) = 5.464 in across and 5 in down; gaps (L - nm)/(n + 1)."""
     flowers = signed_in.get(top(plan)).context["rows"].rounds[1].flowers
     assert [side.side for side in flowers.sides] == ["left and right", "top and bottom"]
-    assert tuple(map(soft, flowers.sides[0].marks)) == (
+    assert tuple(soft(mark.from_end) for mark in flowers.sides[0].marks) == (
         "4 1/4 in",
         "11 in",
         "17 3/4 in",
@@ -198,12 +198,12 @@ def test_a_printed_panel_too_small_for_its_seams_is_said_at_the_print(signed_in:
 
 
 def test_flowers_need_the_side_of_their_hexagon(signed_in: Client, plan: Plan) -> None:
-    response = signed_in.post(top(plan), top_data(plan, **{field(plan, 0, "carries"): "on"}))
+    response = signed_in.post(top(plan), top_data(plan, **{field(plan, 0, "made"): "flowers"}))
     assert response.context["form"].rounds[0].errors == {"flower_side": ["Say how long one side of the hexagon is."]}
 
 
 def test_petals_rise_as_high_as_the_side_unless_she_says_otherwise(signed_in: Client, plan: Plan) -> None:
-    sides = {field(plan, 0, "carries"): "on", field(plan, 0, "flower_side"): "3/4 in"}
+    sides = {field(plan, 0, "made"): "flowers", field(plan, 0, "flower_side"): "3/4 in"}
     signed_in.post(top(plan), top_data(plan, **sides))
     first = plan.rounds.standing()[0]
     assert (first.petal_rise, first.flower_turn) == (3 * IN // 4, plan.turn_allowance)
