@@ -16,9 +16,8 @@ def shape(data: Mapping[str, object]) -> Json:
     """A shape finished, cut and rough cut."""
     reader = Reader.of(data)
     defaults, unit = Defaults(reader.unit), reader.unit
-    name = reader.choice("shape", (*shapes.SHAPES, "polygon"))
-    sizes = reader.child("size")
-    finished = _at_corner(_polygon(sizes) if name == "polygon" else _named_shape(name, sizes))
+    name, finished = read_shape(reader)
+    finished = _at_corner(finished)
     result = shapes.work_out(
         finished,
         seam_allowance=reader.length("seam_allowance", defaults.seam, zero=True),
@@ -48,6 +47,13 @@ def shape(data: Mapping[str, object]) -> Json:
         square = {"exact": number(result.square.exact, unit), "cut": number(result.square.cut, unit)}
         answer |= {"square": square, "per_square": result.square.per_square}
     return answer | {"steps": steps_shown(result.steps, unit)}
+
+
+def read_shape(reader: Reader) -> tuple[str, shapes.Outline]:
+    """The name and the finished outline of the shape that `shape` and `size` of an object describe."""
+    name = reader.choice("shape", (*shapes.SHAPES, "polygon"))
+    sizes = reader.child("size")
+    return name, _polygon(sizes) if name == "polygon" else _named_shape(name, sizes)
 
 
 def _named_shape(name: str, sizes: Reader) -> shapes.Outline:

@@ -12,6 +12,14 @@ from quiltbook.yardage.shapejson import shape
 from quiltbook.yardage.topjson import spacing, top
 from quiltbook.yardage.wording import Json
 
+
+def nest(data: Mapping[str, object]) -> Json:
+    """Loaded when it is asked for: numpy and shapely take longer to load than the other verbs to answer."""
+    from quiltbook.yardage import nestjson
+
+    return nestjson.nest(data)
+
+
 VERBS: Mapping[str, Callable[[Mapping[str, object]], Json]] = {
     "shape": shape,
     "setting": setting,
@@ -23,5 +31,6 @@ VERBS: Mapping[str, Callable[[Mapping[str, object]], Json]] = {
     "notions": notions_needed,
     "bed": bed,
     "buy": to_buy,
+    "nest": nest,
     "washing": washing,
 }
