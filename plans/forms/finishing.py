@@ -26,12 +26,18 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
         "seam_allowance",
         "cutting_step",
         "mitre_extra",
+        "straightening",
         "turn_allowance",
         "least_offcut",
     ),
 }
 # What the engine calls otherwise.
-_ENGINE_NAMES = {"round_up": "cutting_step", "cloth_width": "usable_width", "increment": "shop_step"}
+_ENGINE_NAMES = {
+    "round_up": "cutting_step",
+    "cloth_width": "usable_width",
+    "increment": "shop_step",
+    "repeat": "backing_repeat",
+}
 CLOTH_WIDTHS = ("backing_width", "usable_width")
 
 
@@ -71,10 +77,11 @@ class FiguresForm(forms.Form):
         name = _ENGINE_NAMES.get(fault.field, fault.field)
         self.add_error(name if name in self.fields else None, fault.sentence)
 
-    def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
-        """The figures, by what they are for."""
+    def groups(self) -> Iterator[tuple[str, list[forms.BoundField], bool]]:
+        """The figures, by what they are for, and whether one of them is wrong."""
         for words in dict.fromkeys((*list(GROUPS)[:2], *BESIDES, *GROUPS)):
-            yield words, [self[name] for name in (*GROUPS.get(words, ()), *BESIDES.get(words, ()))]
+            fields = [self[name] for name in (*GROUPS.get(words, ()), *BESIDES.get(words, ()))]
+            yield words, fields, any(field.errors for field in fields)
 
 
 class FinishedForm(forms.Form):

@@ -13,13 +13,16 @@ from string import ascii_uppercase
 from plans.models import CuttingSheet, Plan, SheetLine, ShoppingLine
 from plans.queries.cloth import ClothPage, cloth_page
 from plans.queries.needs import Key, key_of, laid_on, needs
+from plans.queries.real_cloth import of_fabric
 from plans.queries.says import HARD_SPACE, PARTS, number, show_length, show_size
 from plans.queries.worked import Role, RolePatch, Worked
 from quiltbook.measures import Length, Size, System, round_up, show_amount
 from quiltbook.yardage.buying import Bought, Buying
 from quiltbook.yardage.buying import buy as engine_buy
-from quiltbook.yardage.cutting import ClothLayout, Wanted
-from quiltbook.yardage.handbook import HandbookLine, Sized, strip_arithmetic
+from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cutting import ClothLayout, CuttingError, CuttingJob, Wanted, handbook
+from quiltbook.yardage.handbook import HandbookLine
+from quiltbook.yardage.layouts import LONGEST_CLOTH
 from stash.models import Fabric
 
 type Buy = Callable[[Buying], Bought]
@@ -207,14 +210,25 @@ def _wanted(n: int, patch: RolePatch, count: int) -> Wanted:
 
 def at_once(row: ToBuy, plan: Plan, system: System) -> ClothLength:
     """The strip arithmetic of the handbooks: each size in strips of its own across the cloth."""
-    sized = [
-        Sized(w.id, w.width, w.length, w.count, w.turn and not row.one_way, w.join.loss if w.join else None)
-        for w in row.wanted
-    ]
-    book = strip_arithmetic(row.width, sized)
-    how = tuple(_strips(line, system) for line in book.lines)
-    missing = sum(w.count for w in row.wanted if w.id in book.too_wide)
-    return ClothLength("By the strip arithmetic", book.length, round_up(book.length, plan.shop_step), how, missing)
+    book = handbook(CuttingJob((_bolt(row),), row.wanted, "strips", "quick", plan.least_offcut))
+    assert book is not None  # noqa: S101  (there is a bolt)
+    how = [_strips(line, system) for line in book.lines]
+    length = book.length and book.length + plan.straightening
+    if plan.straightening:
+        how.append(_squaring(plan.straightening, system))
+    missing = sum(wanted.count for wanted in row.wanted if wanted.id in book.too_wide)
+    return ClothLength("By the strip arithmetic", length, round_up(length, plan.shop_step), tuple(how), missing)
+
+
+def _bolt(row: ToBuy) -> Cloth:
+    """As much of it as there may be."""
+    if row.fabric is None:
+        return Cloth("bolt", "bolt", row.width, LONGEST_CLOTH)
+    return of_fabric("bolt", row.fabric, row.width, LONGEST_CLOTH, raw_ends=0)
+
+
+def _squaring(taken: Length, system: System) -> str:
+    return f"Squaring up the cut end takes {show_length(taken, system=system)} more."
 
 
 def _strips(line: HandbookLine, system: System) -> str:
@@ -244,15 +258,23 @@ def bought(job: Buying) -> Bought:
 
 
 def _found(row: ToBuy, plan: Plan, method: str, system: System, buy: Buy) -> ClothLength:
+    bolt = _bolt(row)
     job = Buying(
         width=row.width,
         increment=plan.shop_step,
         patches=row.wanted,
         method=method,
-        one_way=row.one_way,
+        one_way=bolt.one_way,
+        stripes=bolt.stripes,
+        repeat=bolt.repeat,
         least_offcut=plan.least_offcut,
+        straightening=plan.straightening,
     )
-    found = buy(job)
+    try:
+        found = buy(job)
+    except CuttingError:
+        how = "That is more cloth than a shop could cut."
+        return ClothLength(METHODS[method], 0, 0, (how,), sum(wanted.count for wanted in row.wanted))
     if found.layout.stood_in:
         bought.cache_clear()  # the solver may answer in time when it is asked again
     missing = sum(uncut.count for uncut in found.layout.uncut)
@@ -265,11 +287,13 @@ def _how(found: Bought, system: System) -> Iterator[str]:
         at = {name: show_length(nm, system=system) for name, nm in step.lengths.items()}
         if step.what == "length found":
             count = step.counts["patches"]
-            lie = "The one patch lies" if count == 1 else f"All {number(count)} patches lie"
+            lie = "The one patch lies" if count == 1 else f"The {number(count)} patches lie"
             yield (
                 f"{lie} within {at['length']} of cloth {at['cloth width']} wide. Their area alone would take"
                 f" {_rough(step.lengths['least by area'], system)}."
             )
+        elif step.what == "straightening":
+            yield _squaring(step.lengths["straightening"], system)
         elif step.what == "to buy":
             amount = show_amount(step.lengths["to buy"], system=system).replace(" ", HARD_SPACE)
             yield f"A shop that cuts by {at['increment']} cuts {amount}."

@@ -24,13 +24,13 @@ from quiltbook.yardage.notions import (
 )
 
 SEWN = {
-    "seams": "Seams",
+    "seams": "Seams by machine",
     "paper seams": "Seams over papers",
-    "applique": "Edges sewn down",
+    "applique": "Edges sewn down by hand",
     "hand quilting": "Quilting by hand",
     "machine quilting": "Quilting by machine",
-    "binding seam": "Sewing the binding on",
-    "binding hem": "Hemming the binding",
+    "binding seam": "Binding, sewn on by machine",
+    "binding hem": "Binding, hemmed by hand",
 }
 SEWN_DOWN = ("petal", "petal hexagon", "flower centre")
 _STITCHES = {

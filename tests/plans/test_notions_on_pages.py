@@ -42,11 +42,11 @@ def plan(owner: Person) -> Plan:
 def test_thread_is_told_for_each_kind_of_sewing_with_spools(at_home: Client, plan: Plan) -> None:
     found = kept(at_home, plan)
     assert [row.name for row in found.thread] == [
-        "Seams",
+        "Seams by machine",
         "Seams over papers",
-        "Edges sewn down",
-        "Sewing the binding on",
-        "Hemming the binding",
+        "Edges sewn down by hand",
+        "Binding, sewn on by machine",
+        "Binding, hemmed by hand",
     ]
     hem = found.thread[-1]
     assert soft(hem.line) == "5 yd"  # 180 in
@@ -119,14 +119,14 @@ def test_a_quilt_without_papers_says_nothing_of_them_and_needs_no_web(at_home: C
     assert found.papers == ()
     assert found.web is not None
     assert found.web.to_buy is None
-    assert [row.name for row in found.thread] == ["Sewing the binding on", "Hemming the binding"]
+    assert [row.name for row in found.thread] == ["Binding, sewn on by machine", "Binding, hemmed by hand"]
 
 
 def test_the_seams_of_blocks_are_in_the_thread(at_home: Client, owner: Person) -> None:
     """Sixteen nine patches of 9 in: four seams of 9 in each, and six of 36 in that join them."""
     centre = Centre(kind="blocks", pieces=Pieces(side=9 * IN, across=4, down=4, block="nine patch"))
     plan = plans.start(owner=owner, name="Patches", centre=centre, now=NOW)
-    [seams] = [row for row in kept(at_home, plan).thread if row.name == "Seams"]
+    [seams] = [row for row in kept(at_home, plan).thread if row.name == "Seams by machine"]
     assert soft(seams.line) == f"{(16 * 4 * 9 + 6 * 36) // 36} yd"
 
 

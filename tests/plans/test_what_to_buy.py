@@ -13,6 +13,8 @@ from plans.views.buying import RowOnPage
 from quiltbook.measures import NM_PER_INCH as IN
 from quiltbook.measures import NM_PER_YARD, Size, System
 from quiltbook.people.models import Person
+from quiltbook.yardage.buying import Bought, Buying
+from quiltbook.yardage.cutting import CuttingError
 from tests.factories import NOW, inches
 from tests.plans.medallion import work_of
 from tests.plans.quilts import border_role, cloth, framed, give, held, laid_out
@@ -207,6 +209,27 @@ def test_patches_that_go_on_no_length_are_said_to_be_too_wide(at_home: Client, o
     assert "go on no length" in words(at_home.get(least_url(plan, "panel")))
     assert "look for wider cloth" in put(at_home, plan, "panel", "close")
     assert not ShoppingLine.objects.exists()
+
+
+def test_squaring_up_the_cut_end_is_bought_too(at_home: Client, plan: Plan) -> None:
+    before = rows(at_home, plan)["binding"].at_once
+    Plan.objects.filter(pk=plan.pk).update(straightening=2 * IN)
+    after = rows(at_home, plan)["binding"].at_once
+    assert after.length == before.length + 2 * IN
+    assert soft(after.how[-1]) == "Squaring up the cut end takes 2 in more."
+    found = at_home.get(least_url(plan, "binding"), headers={"HX-Request": "true"}).context["shown"].found
+    assert "Squaring up the cut end takes 2 in more." in [soft(how) for how in found[0][1].how]
+
+
+def test_more_cloth_than_a_shop_could_cut_is_said(plan: Plan) -> None:
+    def beyond(job: Buying) -> Bought:
+        raise CuttingError("patches", "they take more than a kilometre of this cloth.")
+
+    row = page_of(plan).row("backing")
+    assert row is not None
+    for _, length in least(row, plan, System.INCHES, buy=beyond):
+        assert (length.length, length.missing) == (0, 1)
+        assert length.how == ("That is more cloth than a shop could cut.",)
 
 
 def test_a_quilt_with_all_its_cloth_has_nothing_to_buy(at_home: Client, owner: Person) -> None:
