@@ -1,7 +1,10 @@
-"""Which fabrics is a role to be cut from? Each change drops the plan's drafts, since a layout of another allotment says nothing."""
+"""Which fabrics is a role to be cut from? Each change drops the drafts of those fabrics that gain or lose patches by it: a layout of
+another allotment says nothing."""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -28,7 +31,7 @@ def allot(*, plan: Plan, role_key: str, fabric: Fabric, count: int | None, now: 
     allotment = Allotment.objects.create(
         plan=plan, role=role_key, fabric=fabric, count=count, position=0 if last is None else last + 1
     )
-    _changed(plan, now)
+    _changed(plan, role_key, now)
     return allotment
 
 
@@ -38,7 +41,7 @@ def change_count(*, allotment: Allotment, count: int | None, now: datetime) -> N
     _sensible(_role(allotment.plan, allotment.role), count)
     allotment.count = count
     allotment.save(update_fields=["count"])
-    _changed(allotment.plan, now)
+    _changed(allotment.plan, allotment.role, now)
 
 
 @transaction.atomic
@@ -55,16 +58,15 @@ def move_up(*, allotment: Allotment, now: datetime) -> None:
     before.position, allotment.position = allotment.position, before.position
     before.save(update_fields=["position"])
     allotment.save(update_fields=["position"])
-    _changed(allotment.plan, now)
+    _changed(allotment.plan, allotment.role, now)
 
 
 @transaction.atomic
 def take_off(*, allotment: Allotment, now: datetime) -> None:
     """The role is no longer cut from this fabric; sheets confirmed already stand."""
-    plan = allotment.plan
-    refuse_if_over(plan)
+    refuse_if_over(allotment.plan)
+    _changed(allotment.plan, allotment.role, now)
     allotment.delete()
-    _changed(plan, now)
 
 
 def _role(plan: Plan, role_key: str) -> Role:
@@ -87,6 +89,24 @@ def _sensible(role: Role, count: int | None) -> None:
         )
 
 
-def _changed(plan: Plan, now: datetime) -> None:
-    CuttingSheet.objects.drafts().filter(plan=plan).delete()
+def _changed(plan: Plan, role_key: str, now: datetime) -> None:
+    """Called while the role has all its fabrics, the one that comes or goes among them."""
+    CuttingSheet.objects.drafts().filter(plan=plan, fabric__in=_touched(plan, role_key)).delete()
     touch(plan, now)
+
+
+def _touched(plan: Plan, role_key: str) -> set[int]:
+    """The role's fabrics; and, since roles that share a fabric are laid out together and what does not fit goes on, also those later
+    fabrics of another role that take what one of them leaves."""
+    by_role: dict[str, list[Allotment]] = defaultdict(list)
+    for allotment in plan.allotments.order_by("position", "pk"):
+        by_role[allotment.role].append(allotment)
+    touched = {allotment.fabric_id for allotment in by_role[role_key]}
+    while more := {later for rows in by_role.values() for later in _onward(rows, touched)} - touched:
+        touched |= more
+    return touched
+
+
+def _onward(rows: Sequence[Allotment], touched: set[int]) -> set[int]:
+    first = next((at for at, row in enumerate(rows) if row.fabric_id in touched), len(rows))
+    return {row.fabric_id for row in rows[first + 1 :] if row.count is None}
