@@ -382,7 +382,8 @@ def default_unit(system: System) -> str:
 
 
 def show_length(nm: Length, *, system: System, step: int | None = None) -> str:
-    """`2 3/8 in` or `6.5 cm`: exact where a 64th of an inch or a hundredth of a mm, else to three decimals.
+    """`2 3/8 in` or `6.5 cm`: exact where a 64th of an inch or a hundredth of a mm. Else `about 8 1/2 in`, to the sixteenth that a
+    ruler has, or to three decimals in centimetres.
 
     With `step` (nm) the nearest multiple of it is shown.
     """
@@ -392,7 +393,9 @@ def show_length(nm: Length, *, system: System, step: int | None = None) -> str:
     parts = value / NM_PER_64TH
     if abs(parts - round(parts)) <= Fraction(1, 10**6):  # a float is never quite on the mark
         return f"{_mixed(Fraction(round(parts), 64))} in"
-    return f"{_decimals(value / NM_PER_INCH, 3)} in"
+    ruler = 4 if abs(parts) >= 4 else 1  # 64ths
+    near = round(parts / ruler) * ruler
+    return f"about {_mixed(Fraction(near, 64))} in" if near else f"{_decimals(value / NM_PER_INCH, 3)} in"
 
 
 def write_length(nm: int, *, system: System) -> str:
@@ -415,9 +418,10 @@ def show_amount(nm: Length, *, system: System) -> str:
 
 
 def show_size(size: Size, *, system: System) -> str:
-    """`18 × 22 in`: width, then length."""
+    """`18 × 22 in`: width, then length; `about` before both where either is not exact."""
     width, length = (show_length(side, system=system) for side in (size.width, size.length))
-    return f"{width.rsplit(' ', 1)[0]} × {length}"
+    about = "about " if "about " in width + length else ""
+    return about + f"{width.rsplit(' ', 1)[0]} × {length}".replace("about ", "")
 
 
 def show_area(mm2: int, *, system: System) -> str:

@@ -37,7 +37,10 @@ INCHES, METRIC = System.INCHES, System.METRIC
         (6 * IN, INCHES, "6 in"),
         (0, INCHES, "0 in"),
         (-IN // 4, INCHES, "-1/4 in"),
-        (10 * CM, INCHES, "3.937 in"),
+        (10 * CM, INCHES, "about 3 15/16 in"),
+        (-10 * CM, INCHES, "about -3 15/16 in"),
+        (CM // 10, INCHES, "about 3/64 in"),
+        (CM // 1000, INCHES, "0 in"),
         (2.5 * IN * (1 + 1e-15), INCHES, "2 1/2 in"),
         (6 * CM, METRIC, "6 cm"),
         (65 * CM // 10, METRIC, "6.5 cm"),
@@ -127,3 +130,7 @@ def test_nothing_drifts_however_often_a_length_goes_to_and_fro() -> None:
         nm = read_length(write_length(nm, system=METRIC), system=METRIC)
         nm = read_length(write_length(nm, system=INCHES), system=INCHES)
     assert nm == 19 * IN // 8
+
+
+def test_a_size_that_no_ruler_has_exactly_is_about_so_big() -> None:
+    assert show_size(Size(8 * IN, 2**0.5 * 6 * IN), system=INCHES) == "about 8 × 8 1/2 in"
