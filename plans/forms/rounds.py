@@ -44,7 +44,7 @@ RULES = [
 APPLIED = [(Round.Applied.BEFORE, "Before the border is joined on"), (Round.Applied.AFTER, "Once it is on")]
 # Said in the words of the engine's refusals: "even", "each way".
 COPING = [
-    (Round.Coping.AUTO, "As little as makes the units fit"),
+    (Round.Coping.AUTO, "As little as fits"),
     (Round.Coping.NONE, "None"),
     (Round.Coping.EVEN, "Even: one width all round"),
     (Round.Coping.EACH_WAY, "Each way: one width for the sides, one for the top and bottom"),

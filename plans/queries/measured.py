@@ -7,12 +7,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from plans.queries.pieced import coping
 from plans.queries.says import PARTS, number, show_length, show_size
-from quiltbook.measures import Length, System
+from quiltbook.measures import NM_PER_INCH, Length, System
 from quiltbook.yardage.fit import Fit
 from quiltbook.yardage.patches import Refusal
 from quiltbook.yardage.target import Changed, changed_by_measuring
 from quiltbook.yardage.tops import Top, TopPlan, work_out
+
+# More than this cannot be eased into one seam without puckers: a common-practice figure, no source.
+MOST_EASED = NM_PER_INCH // 2
 
 
 def measured_rows(top: Top, system: System) -> Mapping[int, Sequence[str]]:
@@ -49,7 +53,8 @@ def _already_cut(more: Length, way: str, system: System) -> str:
     if more < 0:
         return f"What is already cut is {off} too {way}: trim it."
     narrow = {"long": "short", "wide": "narrow"}[way]
-    return f"What is already cut is {off} too {narrow}: ease it in, or cut it again."
+    do = "ease it in, or cut it again" if way == "long" and more <= MOST_EASED else "cut it again"
+    return f"What is already cut is {off} too {narrow}: {do}."
 
 
 def _refitted(top: Top, system: System) -> Iterator[tuple[int, str]]:
@@ -90,9 +95,4 @@ def _units(fit: Fit, system: System) -> str:
     units = f"{number(fit.across)} units across and {number(fit.down)} down"
     if not fit.sides and not fit.ends:
         return f"{units} without coping"
-    sides, ends = (show_length(nm, system=system) for nm in (fit.sides, fit.ends))
-    return (
-        f"{units} with {sides} of coping"
-        if fit.even
-        else f"{units} with {sides} of coping at the sides and {ends} at the ends"
-    )
+    return f"{units} with a coping {coping(fit, system)}"

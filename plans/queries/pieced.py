@@ -57,8 +57,8 @@ def other_units(fits: Iterable[Fit], system: System) -> tuple[OtherUnit, ...]:
 
 
 def _other(fit: Fit, system: System) -> OtherUnit:
-    coping = f"{show_length(fit.sides, system=system)} of coping all round" if fit.sides else "no coping"
-    told = f"{number(fit.across)} across and {number(fit.down)} down, {coping}"
+    inside = f"a coping {coping(fit, system)}" if fit.sides else "no coping"
+    told = f"{number(fit.across)} across and {number(fit.down)} down, {inside}"
     return OtherUnit(round(Fraction(fit.unit)), f"Units of {show_length(fit.unit, system=system)}", told)
 
 
@@ -66,10 +66,11 @@ def _told(fit: Fit, system: System) -> str:
     units = f"{number(fit.across).capitalize()} units across and {number(fit.down)} down, each {show_length(fit.unit, system=system)} long"
     if not fit.sides and not fit.ends:
         return f"{units}. They fit without coping."
-    return f"{units}, outside a coping {_coping(fit, system)}."
+    return f"{units}, outside a coping {coping(fit, system)}."
 
 
-def _coping(fit: Fit, system: System) -> str:
+def coping(fit: Fit, system: System) -> str:
+    """How wide the coping is, where there is any: "of 1 in all round"."""
     sides, ends = (show_length(nm, system=system) for nm in (fit.sides, fit.ends))
     if fit.even:
         return f"of {sides} all round"
@@ -82,22 +83,22 @@ def _coping(fit: Fit, system: System) -> str:
 
 def _how(inner: Size, fit: Fit, system: System) -> Iterator[str]:
     """Across and down: what is inside, the coping on both sides, and what whole number of units that makes."""
-    for way, side, coping, count in (
+    for way, side, strip, count in (
         ("Across", inner.width, fit.sides, fit.across),
         ("Down", inner.length, fit.ends, fit.down),
     ):
         inside, unit = (show_length(nm, system=system) for nm in (side, fit.unit))
         made = _times(count, unit)
-        if coping:
-            twice = _times(2, show_length(coping, system=system))
-            both = show_length(Fraction(side) + 2 * Fraction(coping), system=system)
-            why = _why(side, fit.unit, coping, system)
+        if strip:
+            twice = _times(2, show_length(strip, system=system))
+            both = show_length(Fraction(side) + 2 * Fraction(strip), system=system)
+            why = _why(side, fit.unit, strip, system)
             yield f"{way}, the quilt is {inside} inside; {why} With {twice} of coping it is {both}: {made}."
         else:
             yield f"{way}, the quilt is {inside} inside: {made}."
 
 
-def _why(side: Length, unit: Length, coping: Length, system: System) -> str:
+def _why(side: Length, unit: Length, strip: Length, system: System) -> str:
     """Why it takes coping there, and so much of it."""
     fits = Fraction(side) / Fraction(unit)
     if abs(fits - round(fits)) < _NEAR:
@@ -105,7 +106,7 @@ def _why(side: Length, unit: Length, coping: Length, system: System) -> str:
     more = int(fits) + 1
     least = (more * Fraction(unit) - Fraction(side)) / 2
     told = f"{number(more - 1)} {'unit' if more == 2 else 'units'} would be too short and {number(more)} too long"
-    if least < Fraction(coping) * (1 - _NEAR):
+    if least < Fraction(strip) * (1 - _NEAR):
         told += f", by no more than {_times(2, show_length(least, system=system))}"
     return f"{told}."
 

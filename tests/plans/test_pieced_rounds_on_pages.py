@@ -293,6 +293,13 @@ def test_a_round_that_measured_large_says_what_is_too_short_in_the_next(signed_i
     assert "What is already cut is 1/4 in too short: ease it in, or cut it again." in sentences[0]
 
 
+def test_what_is_far_too_short_is_not_to_be_eased(signed_in: Client, owner: Person) -> None:
+    plan = quilt(owner, 20, 20, RoundSpec(width=2 * IN))
+    Plan.objects.update(measured_width=20 * IN, measured_length=85 * IN // 4)
+    (sentence,) = map(soft, round_row(signed_in, plan).remeasured)
+    assert sentence.endswith("What is already cut is 1 1/4 in too short: cut it again.")
+
+
 def test_a_top_as_planned_has_nothing_to_say_of_measuring(signed_in: Client, owner: Person) -> None:
     plan = quilt(owner, 20, 20, RoundSpec(width=2 * IN), pieced(unit=2 * IN))
     assert round_row(signed_in, plan, 0).remeasured == round_row(signed_in, plan, 1).remeasured == ()
@@ -304,7 +311,7 @@ def test_units_that_no_longer_fit_a_measured_quilt_are_said_at_once(signed_in: C
     Plan.objects.update(measured_width=95 * IN // 4, measured_length=95 * IN // 4)
     (sentence,) = map(soft, round_row(signed_in, plan).remeasured)
     assert "as planned there are eight units across and eight down without coping" in sentence
-    assert "as measured, nine units across and nine down with 1 5/8 in of coping" in sentence
+    assert "as measured, nine units across and nine down with a coping of 1 5/8 in all round" in sentence
     assert "ease the quilt inside to its planned size, 24 × 24 in" in sentence
 
 
