@@ -8,6 +8,7 @@ from plans.forms.centre import FIELDS_OF as OF_CENTRE
 from plans.forms.rounds import FIELDS_OF
 from plans.models import Plan, Round
 from plans.models.plan import CentreKind
+from quiltbook.measures import NM_PER_INCH as IN
 from tests.factories import PersonFactory
 from tests.plans.medallion import medallion
 from tests.plans.typed import NONSENSE, figures_data, top_data
@@ -33,11 +34,8 @@ NONE_WILL_DO = (
 @pytest.fixture
 def plan(client: Client) -> Plan:
     plan = medallion(PersonFactory.create())
-    plan.printed_width, plan.printed_length, plan.printed_seam = (
-        plan.centre_width + 25_400_000,
-        plan.centre_length + 25_400_000,
-        12_700_000,
-    )
+    # Its centre is 24 x 18 in.
+    plan.printed_width, plan.printed_length, plan.printed_seam = 25 * IN, 19 * IN, IN // 2
     plan.save()
     client.force_login(plan.owner)
     return plan
