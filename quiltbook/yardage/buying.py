@@ -139,7 +139,7 @@ def _washed(job: Buying) -> Cloth:
     [cloth] = washed(asked)
     if not cloth.width:
         raise CuttingError("width", "the wash leaves nothing of it.")
-    return replace(cloth, raw_ends=0)
+    return cloth
 
 
 # --- the shortest length ---------------------------------------------------------------------------------------------
@@ -254,7 +254,7 @@ def _across(patch: Wanted, cloth: Cloth) -> Wanted:
     if len(patch.ways(cloth)) < 2:
         return patch
     long_, short = max(patch.width, patch.length), min(patch.width, patch.length)
-    return replace(patch, width=long_, length=short, turn=False, stripes=None)
+    return replace(patch, width=long_, length=short, turn=False)
 
 
 # --- what is bought --------------------------------------------------------------------------------------------------

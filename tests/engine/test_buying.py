@@ -87,6 +87,8 @@ def test_squaring_up_and_washing_are_bought_as_well_and_explained() -> None:
     assert told["handbook"].counts == {"strips": 5}
     assert told["length found"].lengths["cloth width"] == 39.9 * IN
     assert told["straightening"].lengths == {"straightening": IN, "length": 13.5 * IN}
+    assert told["before washing"].lengths["needed width"] == 39.9 * IN
+    assert told["before washing"].lengths["width"] == 42 * IN
     assert told["before washing"].lengths["length"] == Fraction(27, 2) * IN / Fraction(96, 100)
     assert told["to buy"].lengths["to buy"] == found.to_buy
     assert told["to buy"].counts == {"increments": 4}
