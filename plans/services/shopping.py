@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db import transaction
 
 from plans.models import CuttingSheet, Plan, ShoppingLine
+from plans.queries.real_cloth import of_fabric
 from plans.services.errors import PlanError
 from quiltbook.people.models import Person
 from quiltbook.yardage.buying import Buying, buy
@@ -23,13 +24,17 @@ def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout
     if not patches:
         raise PlanError("Nothing is missing on this sheet.")
     fabric, plan = sheet.fabric, sheet.plan
+    bolt = of_fabric("bolt", fabric, fabric.usable_width, 1)
     job = Buying(
-        width=fabric.usable_width,
+        width=bolt.width,
         increment=plan.shop_step,
         patches=patches,
         method=sheet.method,
-        one_way=fabric.one_way,
+        one_way=bolt.one_way,
+        stripes=bolt.stripes,
+        repeat=bolt.repeat,
         least_offcut=plan.least_offcut,
+        straightening=plan.straightening,
     )
     try:
         bought = buy(job, lay_out=lay_out)

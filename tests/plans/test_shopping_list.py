@@ -112,6 +112,20 @@ def test_the_length_to_buy_is_the_shortest_found_up_to_what_a_shop_cuts(owner: P
     assert shopping.length_to_buy(sheet=sheet, lay_out=lay_out) == 3 * eighth  # nothing is turned: 10 1/2 in
 
 
+def test_squaring_up_and_the_fabrics_print_count_when_buying(owner: Person) -> None:
+    sheet, eighth = _short(owner), NM_PER_YARD // 8
+    sheet.plan.straightening = 4 * NM_PER_INCH
+    assert shopping.length_to_buy(sheet=sheet) == 2 * eighth  # 5 in and 4 in
+    sheet.plan.straightening += 1
+    assert shopping.length_to_buy(sheet=sheet) == 3 * eighth
+    sheet.plan.straightening = 0
+    sheet.uncut = [{**row, "stripes": "along"} for row in sheet.uncut]
+    sheet.fabric.stripes = "along"
+    striped = shopping.length_to_buy(sheet=sheet)
+    sheet.fabric.stripes = "across"
+    assert striped != shopping.length_to_buy(sheet=sheet)
+
+
 @pytest.mark.parametrize(
     ("change", "sentence"),
     [
