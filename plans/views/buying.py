@@ -29,13 +29,13 @@ from quiltbook.web.svg import Look
 
 @dataclass(frozen=True, slots=True)
 class RowOnPage:
-    """A row with its form, its length at once and, where it was asked for, the least length found either way."""
+    """A row with its form, its length at once and, where it was asked for, each way that takes less; `no_less` says which do not."""
 
     row: ToBuy
     form: PutForm
     at_once: ClothLength
     found: tuple[tuple[str, ClothLength, SafeString], ...] = ()
-    no_closer: bool = False
+    no_less: str = ""
 
 
 @require_GET
@@ -120,17 +120,32 @@ def _page(
 
 def _shown(request: PersonRequest, plan: Plan, row: ToBuy, *, look: bool, form: PutForm | None = None) -> RowOnPage:
     system = request.user.settings.measures
-    lengths = dict(least(row, plan, system)) if look and not row.panel else {}
-    no_closer = bool(lengths) and lengths["close"].to_buy == lengths["strips"].to_buy
-    if no_closer:
-        del lengths["close"]
+    first = at_once(row, plan, system)
+    found = least(row, plan, system) if look and not row.panel else ()
+    kept = _lessening(first, found)
     return RowOnPage(
         row=row,
         form=form or PutForm(key=row.key),
-        at_once=at_once(row, plan, system),
-        found=tuple((way, length, _drawn(row, way, length, system)) for way, length in lengths.items()),
-        no_closer=no_closer,
+        at_once=first,
+        found=tuple((way, length, _drawn(row, way, length, system)) for way, length in kept),
+        no_less=_no_less({way for way, _ in kept}) if found else "",
     )
+
+
+def _lessening(first: ClothLength, found: tuple[tuple[str, ClothLength], ...]) -> list[tuple[str, ClothLength]]:
+    """Of the ways found, each that is bought for less than those before it, or for patches they could not cut."""
+    kept, best = [], first
+    for way, length in found:
+        if (length.missing, length.to_buy) < (best.missing, best.to_buy):
+            kept.append((way, length))
+            best = length
+    return kept
+
+
+def _no_less(kept: set[str]) -> str:
+    if not kept:
+        return "Laid out by strips, or close with any cuts, it takes no less."
+    return "" if "close" in kept else "Cut close, with more ruler settings, it takes no less."
 
 
 def _drawn(row: ToBuy, way: str, length: ClothLength, system: System) -> SafeString:

@@ -7,12 +7,13 @@ from django.urls import reverse
 from plans.models import Plan
 from plans.queries.finishing import FinishingRows
 from plans.queries.worked import Worked, worked
+from plans.services.plans import FINISHING
 from quiltbook.measures import NM_PER_INCH, NM_PER_YARD, Size, System, show_length
 from quiltbook.people.models import Person
 from quiltbook.yardage.finishing import bias_from_square
 from tests.factories import PersonFactory
 from tests.plans.medallion import medallion
-from tests.plans.typed import figures_data, soft, words
+from tests.plans.typed import NONSENSE, figures_data, soft, words
 
 pytestmark = pytest.mark.django_db
 IN = NM_PER_INCH
@@ -93,6 +94,12 @@ def test_binding_goes_round_the_quilt_with_some_to_spare(client: Client, plan: P
         "Five strips across cloth 42 in wide, each join on the diagonal taking 2 1/2 in: together 200 in.",
         "Five times 2 1/2 in is 12 1/2 in of cloth.",
     )
+
+
+def test_the_binding_is_told_in_the_measure_it_is_sewn_by(client: Client, plan: Plan) -> None:
+    """180 in round the quilt, as the Sewing page counts it, and 192 in to make."""
+    page = soft(client.get(finishing(plan)).content.decode())
+    assert "<dt>Round the quilt</dt><dd>5 yd</dd><dt>Needed, with what is extra</dt><dd>about 5 3/8 yd</dd>" in page
 
 
 def test_a_print_s_repeat_makes_every_panel_whole_repeats_and_so_longer(client: Client, plan: Plan) -> None:
@@ -256,3 +263,12 @@ def test_what_is_sprayed_pressed_or_slept_under_defers_to_labels_and_local_advic
     page = words(client.get(finishing(plan)))
     assert "follow the maker's label" in page
     assert "not bedding for a baby" in page
+
+
+@pytest.mark.parametrize("typed", NONSENSE.values(), ids=NONSENSE)
+def test_whatever_is_typed_of_how_it_is_finished_is_answered(client: Client, plan: Plan, typed: str) -> None:
+    data = figures_data(plan)
+    for figure in FINISHING:
+        response = client.post(reverse("plans:finishing_live", args=[plan.pk]), data | {figure: typed})
+        assert response.status_code == 200
+    assert client.post(finishing(plan), data | dict.fromkeys(FINISHING, typed)).status_code == 200

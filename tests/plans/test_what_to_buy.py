@@ -76,14 +76,26 @@ def test_the_least_length_is_looked_for_only_when_asked_and_never_more_than_stri
     assert bought.cache_info().currsize == 0
     answer = at_home.get(least_url(plan, key), headers={"HX-Request": "true"})
     shown = answer.context["shown"]
-    [(way, length, _)] = shown.found
-    assert (way, shown.no_closer) == ("strips", True)
-    assert 0 < length.length <= shown.at_once.length
-    assert length.to_buy % EIGHTH == 0
+    lengths = [shown.at_once, *(length for _, length, _ in shown.found)]
+    assert [length.to_buy for length in lengths] == sorted({length.to_buy for length in lengths}, reverse=True)
+    assert shown.no_less == "Laid out by strips, or close with any cuts, it takes no less."
     page = words(answer)
-    assert "it takes no less" in page
     assert "<html" not in page
-    assert "lies within" in page
+    assert "it takes no less" in page
+    assert bought.cache_info().currsize == 2
+
+
+def test_a_way_that_takes_less_is_shown_with_how_it_is_cut(at_home: Client, owner: Person) -> None:
+    """Two of 6 1/2 in and two of 10 1/2 in, 2 1/2 in wide, which strip arithmetic cuts from two strips, go on one."""
+    plan = framed(owner, centre=6)
+    answer = at_home.get(least_url(plan, border_role(plan)), headers={"HX-Request": "true"})
+    shown = answer.context["shown"]
+    [(way, length, _)] = shown.found
+    assert (way, length.length, shown.at_once.length) == ("strips", 5 * IN // 2, 5 * IN)
+    assert (length.to_buy, shown.at_once.to_buy) == (EIGHTH, 2 * EIGHTH)
+    assert shown.no_less == "Cut close, with more ruler settings, it takes no less."
+    page = words(answer)
+    assert "The four patches lie within" in page
     assert "<svg" in page
 
 
@@ -99,7 +111,7 @@ def test_cut_close_the_same_patches_never_take_more_cloth(owner: Person) -> None
 
 def test_without_scripts_the_least_length_stands_in_the_whole_page(at_home: Client, plan: Plan) -> None:
     answer = at_home.get(least_url(plan, border_role(plan)))
-    found = {shown.row.key: bool(shown.found) for shown in answer.context["rows"]}
+    found = {shown.row.key: bool(shown.found or shown.no_less) for shown in answer.context["rows"]}
     assert found == {"panel": False, border_role(plan): True, "backing": False, "binding": False}
     assert "<html" in words(answer)
 
@@ -217,8 +229,11 @@ def test_squaring_up_the_cut_end_is_bought_too(at_home: Client, plan: Plan) -> N
     after = rows(at_home, plan)["binding"].at_once
     assert after.length == before.length + 2 * IN
     assert soft(after.how[-1]) == "Squaring up the cut end takes 2 in more."
-    found = at_home.get(least_url(plan, "binding"), headers={"HX-Request": "true"}).context["shown"].found
-    assert "Squaring up the cut end takes 2 in more." in [soft(how) for how in found[0][1].how]
+    row = page_of(plan).row("binding")
+    assert row is not None
+    plan.refresh_from_db()
+    for _, length in least(row, plan, System.INCHES):
+        assert "Squaring up the cut end takes 2 in more." in map(soft, length.how)
 
 
 def test_more_cloth_than_a_shop_could_cut_is_said(plan: Plan) -> None:
