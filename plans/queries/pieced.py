@@ -105,10 +105,10 @@ def _why(side: Length, unit: Length, strip: Length, system: System) -> str:
         return "the coping is as wide as it must be the other way."
     more = int(fits) + 1
     least = (more * Fraction(unit) - Fraction(side)) / 2
-    told = f"{number(more - 1)} {'unit' if more == 2 else 'units'} would be too short and {number(more)} too long"
+    few = f"{number(more - 1)} {'unit' if more == 2 else 'units'} would be too short"
     if least < Fraction(strip) * (1 - _NEAR):
-        told += f", by no more than {_times(2, show_length(least, system=system))}"
-    return f"{told}."
+        return f"{few}, and {number(more)} leave a coping of only {show_length(least, system=system)}."
+    return f"{few} and {number(more)} too long."
 
 
 def _times(count: int, length: str) -> str:

@@ -98,6 +98,28 @@ def test_rounds_are_moved_and_taken_out_by_keyboard_and_come_back(page: Page, ow
     expect(page.locator("#drawn-size")).to_have_text("48 × 42 in finished")
 
 
+def test_the_focus_stays_on_what_moves_a_round_or_goes_to_what_is_said_of_it(page: Page, owner: Person) -> None:
+    plan = medallion(owner)
+    page.goto(f"/plans/{plan.pk}/top/")
+    inward = page.get_by_role("button", name="Move Third border inward")
+    inward.press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("as round 2")
+    inward = page.locator(f"#round-{plan.rounds.standing()[1].pk} [title=Inward]")
+    expect(inward).to_be_focused()
+    inward.press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("as round 1")
+    undo = page.get_by_role("button", name="Undo")
+    expect(undo).to_be_focused()  # it can go no further inward
+    undo.press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("further out now")
+    expect(undo).to_be_focused()
+    page.get_by_role("button", name="Take Garden out").press("Enter")
+    expect(undo).to_be_focused()
+    undo.press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("Garden is back.")
+    expect(page.locator("#notices")).to_be_focused()
+
+
 def test_return_in_a_field_keeps_the_top_and_moves_nothing(page: Page, owner: Person) -> None:
     plan = medallion(owner)
     page.goto(f"/plans/{plan.pk}/top/")
@@ -106,6 +128,35 @@ def test_return_in_a_field_keeps_the_top_and_moves_nothing(page: Page, owner: Pe
     page.keyboard.press("Enter")
     expect(page.get_by_role("status").first).to_contain_text("The top is kept.")
     assert [row.width // 25_400_000 for row in plan.rounds.standing()] == [4, 7, 3]
+
+
+def test_a_round_is_pieced_of_blocks_and_takes_units_that_fit(
+    page: Page, owner: Person, wait_for_htmx: Wait, assert_accessible: AxeCheck
+) -> None:
+    """42 x 36 in inside the third border: 6 in apart, so units of 6/2 in lie 14 and 12 to a side."""
+    plan = medallion(owner)
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(f"/plans/{plan.pk}/top/")
+    open_round(page, "Third border")
+    third = page.get_by_role("region", name="Third border")
+    expect(third.get_by_role("group", name="The block")).to_be_hidden()
+    third.get_by_label("Pieced of blocks").check()
+    expect(third.get_by_role("group", name="Corners", exact=True)).to_be_hidden()
+    third.get_by_role("group", name="The block").get_by_role("radio", name="Pinwheel").check()
+    third.get_by_label("Length of a unit").fill("3 1/4 in")
+    expect(third).to_contain_text("14 units across and 12 down, each 3 1/4 in long")
+    third.get_by_label("Coping strips inside it").select_option("even")
+    expect(third).to_contain_text("No one width of coping makes the units fit both ways")
+    third.get_by_role("listitem").filter(has_text="Units of 3 in").get_by_role("button").click()
+    expect(page.get_by_role("status").first).to_contain_text("The top is kept.")
+    third = page.get_by_role("region", name="Third border")
+    expect(third).to_contain_text("14 units across and 12 down, each 3 in long. They fit without coping.")
+    expect(page.locator("#worked")).to_contain_text("Blades: squares, cut once")
+    open_round(page, "Third border")
+    wait_for_htmx(page)
+    assert_accessible(page)
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    assert plan.rounds.standing()[2].unit_length == 3 * 25_400_000
 
 
 def test_the_top_works_without_scripts(browser: Browser, live_server: LiveServer, owner: Person, page: Page) -> None:

@@ -329,4 +329,4 @@ def test_it_all_reads_in_centimetres(client: Client) -> None:
     row = round_row(client, plan)
     assert row.pieced is not None
     assert "a coping of 1.5 cm on the left and right and 4 cm at the top and bottom" in soft(row.pieced.told)
-    assert "by no more than 2 × 0.5 cm" in soft(row.pieced.how)
+    assert "six units would be too short, and seven leave a coping of only 0.5 cm." in soft(row.pieced.how)

@@ -9,7 +9,7 @@ from django.urls import reverse
 from plans.models import Plan, Round
 from plans.models.plan import State
 from plans.services import plans, rounds
-from plans.services.rounds import RoundSpec
+from plans.services.rounds import Flowers, RoundSpec
 from quiltbook.measures import NM_PER_INCH, Size
 from quiltbook.people.models import Person
 from tests.factories import NOW, TODAY, FabricFactory, PersonFactory
@@ -87,6 +87,85 @@ def test_where_the_flowers_lie_is_told_for_sides_that_are_alike_together(signed_
     assert soft(flowers.sides[0].gap) == "1 3/4 in"
     assert flowers.sides[0].most == 4
     assert not flowers.troubles
+
+
+def test_each_flower_is_marked_from_the_end_the_middle_its_neighbour_and_the_raw_end(
+    signed_in: Client, plan: Plan
+) -> None:
+    """Three of 5 in on a 22 in strip, gaps of 1 3/4 in: middles 6 3/4 in apart; the raw end lies 1/4 in beyond the seam."""
+    flowers = signed_in.get(top(plan)).context["rows"].rounds[1].flowers
+    first, second, last = flowers.sides[0].marks
+    assert soft(first.from_centre) == "6 3/4 in above"
+    assert (second.from_centre, soft(last.from_centre)) == ("the middle", "6 3/4 in below")
+    assert (first.from_neighbour, soft(second.from_neighbour)) == ("", "6 3/4 in")
+    assert soft(first.from_raw_edge) == "4 1/2 in"
+    assert "to the left" in flowers.sides[1].marks[0].from_centre
+    # A border of 7 in and flowers of 5.464 in across and 5 in down: (7 - 5.464)/2 on the sides, (7 - 5)/2 on the ends.
+    assert soft(flowers.sides[0].clear) == "3/4 in along the strip, 1 3/4 in at its ends"
+    assert soft(flowers.sides[1].clear).startswith("1 in along the strip")
+    page = words(signed_in.get(top(plan)))
+    assert "Marks on the left and right" in page
+    assert "on a scrap of the same cloth first" in page
+
+
+def test_flowers_keep_the_margin_she_gives_at_the_ends(signed_in: Client, plan: Plan) -> None:
+    """2 in from both ends of 22 in: the first middle at 2 + 2 1/2 in, gaps (22 - 4 - 15)/2 = 1 1/2 in."""
+    typed = top_data(plan, **{field(plan, 1, "rule"): "margins", field(plan, 1, "end_margin"): "2 in"})
+    assert signed_in.post(top(plan), typed).status_code == 302
+    assert (plan.rounds.get(name="Garden").rule, plan.rounds.get(name="Garden").end_margin) == ("margins", 2 * IN)
+    side = signed_in.get(top(plan)).context["rows"].rounds[1].flowers.sides[0]
+    assert (soft(side.marks[0].from_end), soft(side.gap), side.most) == ("4 1/2 in", "1 1/2 in", 3)
+    typed[field(plan, 1, "end_margin")] = "5 in"
+    page = words(signed_in.post(live(plan), typed))
+    assert "Three on the left overlap: along 22 in at most two fit." in page
+
+
+def test_one_more_in_each_corner_is_counted_and_marked(signed_in: Client, plan: Plan) -> None:
+    """In the middle of 7 in corners: 3 1/2 in and a 1/4 in seam from both raw edges."""
+    signed_in.post(top(plan), top_data(plan, **{field(plan, 1, "flowers_corners"): "on"}))
+    row = signed_in.get(top(plan)).context["rows"].rounds[1]
+    assert row.flowers.count == 18
+    assert soft(row.flowers.corners) == "One in the middle of each corner: 3 3/4 in from both raw edges."
+    typed = top_data(plan, **{field(plan, 1, "width"): "5 1/4 in"})
+    page = words(signed_in.post(live(plan), typed))
+    assert "it would run over the seams" in page
+    only = {field(plan, 1, f"flowers_{side}"): "" for side in ("left", "right", "top", "bottom")}
+    page = words(signed_in.post(live(plan), typed | only))
+    assert "A flower is 5 7/16 in long, and a corner 5 1/4 in square" in page
+
+
+def outside(plan: Plan, **counts: Any) -> Round:
+    """A fourth round, 7 in wide, whose flowers stand in line with the garden's."""
+    flowers = Flowers(side=IN, turn=IN // 4, petal_rise=IN, rule="aligned", **counts)
+    return rounds.add(plan=plan, spec=RoundSpec(width=7 * IN, flowers=flowers), now=NOW)
+
+
+def test_flowers_stand_in_line_with_those_of_the_round_inside(signed_in: Client, plan: Plan) -> None:
+    """The garden's left ones lie at 4 1/4, 11 and 17 3/4 in of 22; the new strip is 42 in, so 10 in more on either side."""
+    outside(plan, left=3)
+    (side,) = signed_in.get(top(plan)).context["rows"].rounds[3].flowers.sides
+    assert [soft(mark.from_end) for mark in side.marks] == ["14 1/4 in", "21 in", "27 3/4 in"]
+    assert side.most is None
+
+
+def test_flowers_in_line_with_nothing_are_refused_at_their_rule(signed_in: Client, plan: Plan) -> None:
+    response = signed_in.post(top(plan), top_data(plan, **{field(plan, 1, "rule"): "aligned"}))
+    assert "No inner round carries motifs" in " ".join(response.context["form"].rounds[1].errors["rule"])
+
+
+def test_flowers_in_line_that_reach_past_the_end_or_overlap_are_said_so(signed_in: Client, plan: Plan) -> None:
+    """Seven at a pitch of 6 3/4 in and 5 in long reach 3 · 6 3/4 + 2 1/2 = 22 3/4 in from the middle of a strip 42 in long: 1 3/4 in past its
+    end. Of hexagons of 2 in side, 10 in long, neighbours overlap by 3 1/4 in."""
+    row = outside(plan, left=7)
+    page = words(signed_in.get(top(plan)))
+    assert "In line with the flowers inside, the outermost on the left reach 1 3/4 in past the strip’s end." in page
+    larger = {
+        f"round-{row.pk}-flower_side": "2 in",
+        f"round-{row.pk}-flowers_left": "3",
+        f"round-{row.pk}-width": "12 in",
+    }
+    page = words(signed_in.post(live(plan), top_data(plan, **larger)))
+    assert "In line with the flowers inside, those on the left overlap by" in page
 
 
 def test_the_sewing_order_says_each_step_and_the_size_then(signed_in: Client, plan: Plan) -> None:
