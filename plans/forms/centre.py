@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.functional import cached_property
 
 from plans.forms.blocks import BlockField
 from plans.forms.fields import LARGEST_FLOWER_SIDE, LARGEST_QUILT, WIDEST_BORDER, Whole, example
@@ -291,7 +292,7 @@ class CentreForm(forms.Form):
         name = _FIELD_OF.get(name, f"{several}_{name}" if name in ("across", "down") else name)
         return name if name in self.fields else None
 
-    @property
+    @cached_property
     def changed_top(self) -> Size | None:
         """What the top that is the centre finishes now, where that is no longer what was taken over from it."""
         if self.plan is None or self.plan.centre != CentreKind.TOP or self.plan.sewn_top is None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from plans.queries.piecerow import PieceRow
-from plans.queries.says import number, show_length, show_size, trimming
+from plans.queries.says import HARD_SPACE, number, show_length, show_size, trimming
 from plans.queries.ways import WaysRow, ways
 from quiltbook.measures import Length, Size, System
 from quiltbook.yardage import placing
@@ -183,8 +183,9 @@ def patch_how(patch: Patch, step: int, system: System) -> str:
     if patch.shape == "polygon":
         return f"With a template: {finished} finished, and {seam} of seam all round. It fits a rectangle of {cut}."
     exact = Size(*(Fraction(side) + 2 * Fraction(patch.seam_allowance) for side in _sides(patch.finished)))
-    told = f"{finished} finished, and {seam} of seam on every side: {show_size(exact, system=system)}"
-    return f"{told}{_up_to_step(max(map(_excess, _sides(exact), _sides(patch.cut))), step, cut, system)}."
+    excess = max(map(_excess, _sides(exact), _sides(patch.cut)))
+    comes_to = _comes_to(show_size(exact, system=system), cut, excess, show_length(step, system=system))
+    return f"{finished} finished, and {seam} of seam on every side: {comes_to}."
 
 
 def _triangle_how(patch: Patch, step: int, system: System) -> str:
@@ -193,16 +194,18 @@ def _triangle_how(patch: Patch, step: int, system: System) -> str:
     at = [show_length(nm, system=system) for nm in (side, more, side + more)]
     cut = show_length(patch.cut.width, system=system)
     verb = "finish" if sides.endswith("s") else "finishes"
-    told = f"The {sides} of a triangle {verb} {at[0]}; its seams and their points take {at[1]} more: {at[2]}"
-    told += f"{_up_to_step(_excess(side + more, patch.cut.width), step, cut, system)}."
+    comes_to = _comes_to(at[2], cut, _excess(side + more, patch.cut.width), show_length(step, system=system))
+    told = f"The {sides} of a triangle {verb} {at[0]}; its seams and their points take {at[1]} more: {comes_to}."
     squares = "One square" if patch.to_cut == 1 else f"{patch.to_cut} squares"
     gives = "gives" if patch.to_cut == 1 else "give"
     return f"{told} {squares}, cut {often} corner to corner, {gives} {patch.per_cut * patch.to_cut}; {patch.count} are needed."
 
 
-def _up_to_step(excess: float, step: int, cut: str, system: System) -> str:
-    """What rounding up to the cutting step made of it; nothing where it made nothing."""
-    return f", up to the next {show_length(step, system=system)}: {cut}" if excess > NEAR else ""
+def _comes_to(exact: str, cut: str, excess: float, step: str) -> str:
+    """A size with its seams, and what rounding up to the cutting step made of it, where it made anything."""
+    if excess <= NEAR:
+        return exact
+    return f"just under {cut}" if exact.endswith(f"{HARD_SPACE}{cut}") else f"{exact}, up to the next {step}: {cut}"
 
 
 def _excess(exact: Length, cut: Length) -> float:

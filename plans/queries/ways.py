@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from plans.queries.says import HARD_SPACE, show_length
-from quiltbook.measures import NM_PER_MM, Length, System
+from plans.queries.says import show_length, show_size
+from quiltbook.measures import NM_PER_MM, Length, Size, System
 from quiltbook.yardage.units import Units
 
 CALLED = {"half square": "half square", "quarter square": "hourglass", "goose": "goose"}
@@ -66,8 +66,10 @@ def _way(units: Units, seam: Length, system: System) -> str:
 
 def _trimmed(units: Units, seam: Length, system: System) -> str:
     lengths, both = units.steps[0].lengths, 2 * float(seam)
-    sides = ("finished width", "finished height") if units.kind == "goose" else ("finished",)
-    return f"{HARD_SPACE}×{HARD_SPACE}".join(show_length(lengths[side] + both, system=system) for side in sides)
+    if units.kind == "goose":
+        sides = (float(lengths[f"finished {side}"]) + both for side in ("width", "height"))
+        return show_size(Size(*sides), system=system)
+    return show_length(lengths["finished"] + both, system=system)
 
 
 def _strips(units: Units, system: System) -> str:

@@ -199,14 +199,15 @@ def test_the_top_page_lists_every_piece_of_the_blocks_and_how_units_are_sewn_man
     assert "48 half squares of background and star, 2 in finished" in page
     assert "Two at a time: 24 squares of 2 7/8 in of each." in page
     assert "24 squares, cut once corner to corner, give 48; 48 are needed." in page
+    assert "take about 7/8 in more: just under 2 7/8 in." in page
     assert "Side triangles: squares, cut twice" in page
 
 
 def test_a_field_says_how_many_shapes_it_has_and_what_is_cut_away(at_home: Client) -> None:
     page = words(at_home.post(reverse("plans:new_live"), HEXAGONS))
     assert "48 hexagons, 6 rows of 8." in page
-    # Half a hexagon's width, √3/2 in, at the sides; half its side at its points.
-    assert "Cut straight, it loses 0.866 in on the left and right and 1/2 in at the top and bottom." in page
+    # Half a hexagon's width, √3/2 = 0.866 in, at the sides; half its side at its points.
+    assert "Cut straight, it loses about 7/8 in on the left and right and 1/2 in at the top and bottom." in page
 
 
 def test_a_cloth_too_narrow_is_said_to_be_seamed(at_home: Client) -> None:
