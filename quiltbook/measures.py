@@ -425,11 +425,12 @@ def show_size(size: Size, *, system: System) -> str:
 
 
 def show_area(mm2: int, *, system: System) -> str:
-    """Square inches or centimetres, from a tenth of a square yard or metre upwards in those."""
+    """Square inches or centimetres, from a tenth of a square yard or metre upwards in those, to three figures."""
     small, large, per_large = ("sq in", "sq yd", 1296) if system is System.INCHES else ("cm²", "m²", 10_000)
     value = mm2 / (Fraction(254, 10) ** 2 if system is System.INCHES else Fraction(100))
     if value * 10 >= per_large:
-        return f"{_decimals(value / per_large, 2)} {large}"
+        shown = value / per_large
+        return f"{_decimals(shown, 2 if shown < 10 else 1 if shown < 100 else 0)} {large}"
     return f"{_decimals(value, 0)} {small}"
 
 

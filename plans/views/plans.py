@@ -16,6 +16,8 @@ from plans.models.plan import MOVES, State
 from plans.queries.centre import centre_row
 from plans.queries.dressed import ByRole
 from plans.queries.plans import can_move, cards
+from plans.queries.stages import sewing
+from plans.queries.worked import worked
 from plans.services import plans as services
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page, quilt
@@ -123,7 +125,9 @@ def finished(request: PersonRequest, plan_id: int) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form = FinishedForm(data, today=today(request))
     if not form.is_valid():
-        return plan_page(request, found, "plans/finished.html", "", {"form": form})
+        work = worked(found)
+        left = sewing(plan=found, work=work, system=request.user.settings.measures).left
+        return plan_page(request, found, "plans/finished.html", "", {"form": form, "left": left}, done=work)
     try:
         services.move(plan=found, to=State.FINISHED, finished_on=form.cleaned_data["finished_on"], now=clock.now())
     except PlanError as why:

@@ -23,6 +23,25 @@ function busy(button, words) {
   button.textContent = words;
 }
 
+// A button that changes its own page keeps the focus when the page comes back; where it is gone or can do no more, the
+// focus goes to what is said of it and the way back.
+const PRESSED = "pressed";
+
+document.addEventListener("submit", ({ submitter }) => {
+  if (!submitter?.matches("[formaction], #notices button")) return;
+  sessionStorage.setItem(PRESSED, JSON.stringify([location.pathname, submitter.getAttribute("formaction")]));
+});
+
+function focusOnPressed() {
+  const [path, action] = JSON.parse(sessionStorage.getItem(PRESSED) ?? "[]");
+  sessionStorage.removeItem(PRESSED);
+  if (path !== location.pathname) return;
+  const buttons = [...document.querySelectorAll("button[formaction]:enabled")];
+  const notices = document.getElementById("notices");
+  notices.tabIndex = -1;
+  (buttons.find((button) => button.getAttribute("formaction") === action) ?? notices.querySelector("button") ?? notices).focus();
+}
+
 function focusOnWrong(root) {
   root.querySelector("[data-focus]")?.focus();
 }
@@ -55,6 +74,7 @@ function showStep() {
 }
 
 document.addEventListener("DOMContentLoaded", () => {
+  focusOnPressed();
   focusOnWrong(document);
   showStep();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;

@@ -10,7 +10,9 @@ from django.urls import reverse
 from plans.models import Plan
 from plans.models.plan import MOVES, State
 from plans.queries.plans import moves
-from plans.services import plans
+from plans.queries.stages import sewing
+from plans.queries.worked import worked
+from plans.services import plans, stages
 from plans.services.errors import PlanError
 from plans.services.plans import Centre
 from quiltbook.measures import NM_PER_INCH
@@ -88,6 +90,29 @@ def test_finishing_asks_for_the_day_and_keeps_it(client: Client, owner: Person) 
     client.post(asked["Location"], {"finished_on": "2026-05-31"})
     plan.refresh_from_db()
     assert (plan.state, str(plan.finished_on)) == (State.FINISHED, "2026-05-31")
+
+
+def test_what_is_left_to_sew_is_said_before_a_quilt_is_called_finished_and_does_not_hinder_it(
+    client: Client, owner: Person
+) -> None:
+    plan = plan_in(owner, State.ON_THE_GO)
+    client.force_login(owner)
+    address = reverse("plans:finished", args=[plan.pk])
+    page = words(client.get(address))
+    assert "Not all of it is written down as done: " in page
+    assert "left). It can be finished all the same." in page or "and more. It can be finished all the same." in page
+    client.post(address, {"finished_on": "2026-05-31"})
+    plan.refresh_from_db()
+    assert plan.state == State.FINISHED
+
+
+def test_a_quilt_with_nothing_left_is_finished_without_a_word(client: Client, owner: Person) -> None:
+    plan = plan_in(owner, State.ON_THE_GO)
+    client.force_login(owner)
+    work = worked(plan)
+    for row in sewing(plan=plan, work=work, system=owner.settings.measures).left:
+        stages.skip(plan=plan, work=work, key=row.key, now=NOW)
+    assert "Not all of it" not in words(client.get(reverse("plans:finished", args=[plan.pk])))
 
 
 @pytest.mark.parametrize(
