@@ -71,6 +71,7 @@ def _constraints() -> list[models.BaseConstraint]:
     return [
         *positive,
         models.CheckConstraint(condition=models.Q(system__in=[s.value for s in System]), name="settings_system_known"),
+        models.CheckConstraint(condition=models.Q(words__in=["uk", "us"]), name="settings_words_known"),
         models.CheckConstraint(
             condition=models.Q(hours_a_week__gte=0, hours_a_week__lte=168), name="settings_hours_within_a_week"
         ),
@@ -84,8 +85,13 @@ class Settings(models.Model):
         INCHES = System.INCHES.value, "Inches and yards"
         METRIC = System.METRIC.value, "Centimetres and metres"
 
+    class Words(models.TextChoices):
+        UK = "uk", "British: wadding, tacking, selvedge"
+        US = "us", "American: batting, basting, selvage"
+
     person = models.OneToOneField(Person, on_delete=models.CASCADE, related_name="settings")
     system = models.CharField(max_length=6, choices=Systems, default=Systems.INCHES)
+    words = models.CharField(max_length=2, choices=Words, default=Words.UK)
 
     usable_width = models.PositiveBigIntegerField(default=_USUAL["usable_width"])
     fat_quarter_width = models.PositiveBigIntegerField(default=_USUAL["fat_quarter_width"])

@@ -22,6 +22,23 @@ def photo_path(fabric: Fabric, filename: str) -> str:
     return f"{fabric.owner_id}/fabrics/{secrets.token_urlsafe(16)}.{suffix}"
 
 
+class Tag(models.Model):
+    """A word of her own by which fabrics are found: "for Ada", "sea"."""
+
+    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="tags")
+    name = models.CharField(max_length=40)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(fields=["owner", "name"], name="tag_once_per_owner"),
+            models.CheckConstraint(condition=~Q(name=""), name="tag_has_a_name"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class FabricQuerySet(models.QuerySet["Fabric"]):
     def of(self, owner: Person) -> Self:
         return self.filter(owner=owner)
@@ -43,6 +60,20 @@ class Fabric(models.Model):
         ANY = "any", "No direction"
         ONE_WAY = "one way", "One way up only"
 
+    class Value(models.TextChoices):
+        """How light or dark it is beside others."""
+
+        LIGHT = "light", "Light"
+        MEDIUM = "medium", "Medium"
+        DARK = "dark", "Dark"
+
+    class PrintScale(models.TextChoices):
+        UNKNOWN = "", "Not said"
+        PLAIN = "plain", "Plain, or nearly"
+        SMALL = "small", "Small print"
+        MEDIUM = "medium", "Medium print"
+        LARGE = "large", "Large print"
+
     class Stripes(models.TextChoices):
         NONE = "", "No stripes"
         ALONG = "along", "Along the selvedge"
@@ -58,6 +89,15 @@ class Fabric(models.Model):
     repeat_width = models.BigIntegerField(null=True, blank=True)
     repeat_length = models.BigIntegerField(null=True, blank=True)
     colour = models.CharField(max_length=7, validators=[RegexValidator(r"^#[0-9a-f]{6}$")])
+    # What the photos said, unless she said otherwise.
+    colour_by_hand = models.BooleanField(default=True)
+    value = models.CharField(max_length=6, choices=Value, default=Value.MEDIUM)
+    value_by_hand = models.BooleanField(default=False)
+    print_scale = models.CharField(max_length=6, choices=PrintScale, default=PrintScale.UNKNOWN, blank=True)
+    grams_per_m2 = models.PositiveIntegerField(null=True, blank=True, help_text="What a square metre of it weighs.")
+    tags = models.ManyToManyField(Tag, related_name="fabrics", blank=True)
+    to_fill_in = models.BooleanField(default=False, help_text="Logged by a photo alone; the rest is still to be said.")
+    # Projections of the first photo, written with it.
     photo = models.FileField(upload_to=photo_path, blank=True)
     # The same picture, small: a shelf of hundreds is read on a phone.
     thumbnail = models.FileField(upload_to=photo_path, blank=True)
@@ -84,6 +124,15 @@ class Fabric(models.Model):
                 name="fabric_kind_known",
             ),
             models.CheckConstraint(condition=Q(print_direction__in=["any", "one way"]), name="fabric_direction_known"),
+            models.CheckConstraint(
+                condition=Q(
+                    value__in=["light", "medium", "dark"], print_scale__in=["", "plain", "small", "medium", "large"]
+                ),
+                name="fabric_value_and_scale_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(grams_per_m2__isnull=True) | Q(grams_per_m2__gt=0), name="fabric_weighs_something"
+            ),
             models.CheckConstraint(condition=Q(stripes__in=["", "along", "across"]), name="fabric_stripes_known"),
             models.CheckConstraint(
                 condition=Q(repeat_width__isnull=True, repeat_length__isnull=True)

@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
+from stash.colour import value_of
 from stash.models import Fabric, Movement
 from stash.services import cloth, photos
 from stash.services.cloth import Paid
@@ -99,6 +100,8 @@ def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     fabric.name, fabric.kind, fabric.note = facts.name, facts.kind, facts.note
     fabric.usable_width, fabric.print_direction = facts.usable_width, facts.print_direction
     fabric.colour = facts.colour or (photos.main_colour(photo) if photo else fabric.colour or UNDYED)
+    if not fabric.value_by_hand:
+        fabric.value = value_of(fabric.colour)
     fabric.printed_width = int(facts.printed.width) if facts.printed else None
     fabric.printed_length = int(facts.printed.length) if facts.printed else None
     fabric.printed_seam = facts.printed_seam if facts.printed else None
