@@ -1,4 +1,4 @@
-"""Which quilts are measured? Six of our own, each as the patches that are to come from one cloth of 42 in.
+"""Which quilts are measured? Six of our own, each as the patches that are to come from one cloth of 42 in, and two large ones.
 
 Four are worked out by the engine from a top or its finishing, so that their sizes are what a quilter would cut; strips longer than the
 cloth is wide may be joined.
@@ -7,7 +7,8 @@ cloth is wide may be joined.
 from collections.abc import Iterable
 
 from quiltbook.measures import NM_PER_INCH, Size, round_up
-from quiltbook.yardage.cutting import Wanted
+from quiltbook.yardage.cloths import Cloth
+from quiltbook.yardage.cutting import CuttingJob, Wanted
 from quiltbook.yardage.finishing import binding
 from quiltbook.yardage.motifs import Motif, MotifsOnRound
 from quiltbook.yardage.patches import Join, Patch
@@ -106,3 +107,32 @@ def _binding() -> tuple[Wanted, ...]:
         Wanted("sleeve", 55 * IN, 9 * IN, 1, join=Join(IN // 2, 8 * IN)),
         Wanted("corners", 6 * IN, 6 * IN, 2),
     )
+
+
+# --- large ones ------------------------------------------------------------------------------------------------------
+
+
+def large_top() -> TopPlan:
+    """Two blocks in turns, sashing, and twelve rounds, four of them with flowers: 30 roles in all."""
+    setting = Setting(9 * IN, 3, 4, sashing=2 * IN, outer=True, cornerstones=True)
+    centre = Blocks((TRADITIONAL["sawtooth star"], TRADITIONAL["churn dash"]), setting)
+    rounds = tuple(
+        Round((5 if n % 3 == 1 else 2) * IN, ("cornerstones", "mitred", "butted")[n % 3], motifs=_on(n))
+        for n in range(12)
+    )
+    return TopPlan(centre, rounds, {"flower": Motif("flower", IN, IN, SEAM)}, SEAM, STEP, WIDTH)
+
+
+def _on(n: int) -> MotifsOnRound | None:
+    return MotifsOnRound("flower", 3, 3, 4, 4) if n % 3 == 1 else None
+
+
+def large_quilt() -> CuttingJob:
+    """Ten rounds with sixty flowers, to be cut from sixty pieces of one cloth, from scraps to lengths."""
+    rounds = tuple(
+        Round((6 if n % 2 else 2) * IN, "cornerstones", motifs=MotifsOnRound("flower", 3, 3, 3, 3) if n % 2 else None)
+        for n in range(10)
+    )
+    top = _top(Panel(24 * IN, 30 * IN), *rounds, motifs={"flower": Motif("flower", IN, IN, SEAM)})
+    cloths = tuple(Cloth(f"piece {n}", "kelp", (10 + 7 * n % 33) * IN, (8 + 11 * n % 47) * IN) for n in range(60))
+    return CuttingJob(cloths, _wanted(patch for patch in top.patches if patch.round is not None))
