@@ -2,7 +2,21 @@
 
 from django.urls import path
 
-from plans.views import buying, cloth, cutting, finishing, home, hours, left, plans, sewing, shopping, target, top
+from plans.views import (
+    buying,
+    cloth,
+    cutting,
+    finishing,
+    home,
+    hours,
+    left,
+    nested,
+    plans,
+    sewing,
+    shopping,
+    target,
+    top,
+)
 
 app_name = "plans"
 
@@ -19,6 +33,7 @@ urlpatterns = [
     # Top
     path("plans/<int:plan_id>/top/", top.top, name="top"),
     path("plans/<int:plan_id>/top/live/", top.live, name="top_live"),
+    path("plans/<int:plan_id>/top/<int:round_id>/nested/", nested.nested, name="nested"),
     path("plans/<int:plan_id>/top/<int:round_id>/out/", top.take_out, name="take_out"),
     path("plans/<int:plan_id>/top/<int:round_id>/back/", top.put_back, name="put_back"),
     path("plans/<int:plan_id>/top/<int:round_id>/move/<slug:way>/", top.move_round, name="move_round"),
@@ -81,4 +96,5 @@ urlpatterns = [
     # Finishing
     path("plans/<int:plan_id>/finishing/", finishing.finishing, name="finishing"),
     path("plans/<int:plan_id>/finishing/live/", finishing.live, name="finishing_live"),
+    path("plans/<int:plan_id>/finishing/put/", finishing.put, name="finishing_put"),
 ]
