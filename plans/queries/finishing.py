@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.utils.text import slugify
+
 from plans.models import Plan
 from plans.models.plan import BackingSeams, BindingJoin
 from plans.queries.says import HARD_SPACE, number, show_length, show_size
@@ -37,6 +39,7 @@ class BackingRow:
 class PackRow:
     """So many packs of one kind that cover the wadding; `left` (mm²) is cut away."""
 
+    key: str
     words: str
     size: Size
     packs: int
@@ -49,6 +52,7 @@ class PackRow:
 class RollRow:
     """A length off the roll that covers it."""
 
+    key: str
     words: str
     to_buy: int
     how: str
@@ -211,6 +215,7 @@ def _pack(way: FromPacks, system: System) -> PackRow:
         )
     left = mm2(way.left, 1)
     return PackRow(
+        key=slugify(f"pack {way.pack.name}"),
         words=f"{many.capitalize()}, {name}",
         size=size,
         packs=way.packs,
@@ -232,6 +237,7 @@ def _roll(option: BackingOption, system: System) -> RollRow:
         )
     buy = _cloth(option.to_buy, system)
     return RollRow(
+        key=f"roll-{option.seams}",
         words=row.words.replace("seam", "join"),
         to_buy=option.to_buy,
         how=f"{how} That is {_cloth(option.length, system)}; the shop cuts {buy}.",

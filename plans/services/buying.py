@@ -1,4 +1,4 @@
-"""How does cloth for a part of the quilt come onto the shopping list? One open line a part and plan, or a fabric and plan."""
+"""How does cloth for a part of the quilt, or what it takes besides, come onto the list? One open line for each."""
 
 from __future__ import annotations
 

@@ -79,7 +79,8 @@ def remove(*, line: ShoppingLine, now: datetime | None) -> None:
 
 
 def _save(line: ShoppingLine) -> None:
-    others = ShoppingLine.objects.to_buy().filter(plan=line.plan_id, fabric=line.fabric_id).exclude(pk=line.pk)
-    if line.got_at is None and line.removed_at is None and line.plan_id and line.fabric_id and others.exists():
+    same = ShoppingLine.objects.to_buy().filter(plan=line.plan_id, fabric=line.fabric_id, role=line.role)
+    for_one = line.plan_id and (line.fabric_id or line.role)
+    if line.got_at is None and line.removed_at is None and for_one and same.exclude(pk=line.pk).exists():
         raise PlanError(f"{line.what} is on the list for this quilt again already.")
     line.save(update_fields=["got_at", "removed_at"])

@@ -5,15 +5,17 @@ from __future__ import annotations
 from copy import copy
 from typing import Any
 
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from plans.forms.finishing import FiguresForm
 from plans.models import Plan
 from plans.queries.finishing import finishing_rows
+from plans.queries.finishing_list import lines
 from plans.queries.notions import notions_rows
 from plans.queries.worked import Fault, Worked, worked, worked_from
+from plans.services import buying
 from plans.services import plans as services
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page
@@ -50,6 +52,29 @@ def live(request: PersonRequest, plan_id: int) -> HttpResponse:
     form, typed, work = _typed(request, plan)
     told = {"plan": plan, "form": form, "live": True, **_told(request, typed, work)}
     return page(request, "plans/_finishing_live.html", told)
+
+
+@require_POST
+def put(request: PersonRequest, plan_id: int) -> HttpResponse:
+    """Onto the shopping list: wadding, thread, papers, spray or web, as the plan's kept figures make them."""
+    plan, system = own_plan(request, plan_id), request.user.settings.measures
+    work = worked(plan)
+    if isinstance(work, Fault):
+        raise Http404
+    wanted = lines(plan, finishing_rows(plan, work, system), notions_rows(plan, work, system), system)
+    found = wanted.get(request.POST.get("key", ""))
+    if not found:
+        raise Http404
+    try:
+        put_down = [
+            buying.put(plan=plan, role=line.role, what=line.what, length=line.length, now=clock.now()) for line in found
+        ]
+    except PlanError as why:
+        warn(request, str(why))
+    else:
+        undo = reverse("plans:shopping_line", args=[put_down[0].pk, "remove"]) if len(put_down) == 1 else ""
+        say(request, f"On the shopping list: {'; '.join(line.what for line in found)}.", undo=undo)
+    return go(request, reverse("plans:finishing", args=[plan.pk]))
 
 
 def _typed(request: PersonRequest, plan: Plan) -> tuple[FiguresForm, Plan, Worked | Fault | None]:
