@@ -18,16 +18,19 @@ from quiltbook.yardage.patches import Patch, Refusal
 from quiltbook.yardage.shapes import hexagon, hexagon_petal
 from quiltbook.yardage.tops import RoundMotifs
 
+# About as many as are nested in a few seconds; a fat quarter of the smallest papers that are sewn, 1/4 in, comes to fewer.
+MOST_LOOKED_FOR = 2_500
+
 
 @dataclass(frozen=True, slots=True)
 class NestedRow:
     """`count` shapes alike: how many one fat quarter gives, nested and as rectangles, and the length of cloth (nm, as wide as the plan's)
-    that all of them take; None where the shape does not go on it."""
+    that all of them take. None where the shape does not go on it, or is so small that looking would take too long."""
 
     words: str
     count: int
-    per_fat_quarter: int
-    rectangles_per_fat_quarter: int
+    per_fat_quarter: int | None
+    rectangles_per_fat_quarter: int | None
     length: int | None
     rectangles_length: int | None
 
@@ -49,8 +52,8 @@ def _rows(motifs: RoundMotifs, plan: Plan, fat_quarter: Size) -> Iterator[Nested
         yield NestedRow(
             words=PARTS[patch.part].capitalize(),
             count=patch.count,
-            per_fat_quarter=len(quarter.placed) if quarter else 0,
-            rectangles_per_fat_quarter=(quarter.rough[0].per_cloth or 0) if quarter else 0,
+            per_fat_quarter=len(quarter.placed) if quarter else None,
+            rectangles_per_fat_quarter=quarter.rough[0].per_cloth if quarter else None,
             length=round_up(whole.length, plan.cutting_step) if whole and not whole.left else None,
             rectangles_length=int(whole.strips.length) if whole and not whole.strips.too_wide else None,
         )
@@ -64,7 +67,9 @@ def _outline(patch: Patch, motifs: RoundMotifs) -> Outline:
 
 @lru_cache(maxsize=256)
 def _nested(job: NestJob) -> Nested | None:
+    shape = job.shapes[0]
+    many = shape.count or job.width * (job.length or 0) / shape.finished.area
     try:
-        return nest(job)
+        return nest(job) if many <= MOST_LOOKED_FOR else None
     except Refusal:
         return None

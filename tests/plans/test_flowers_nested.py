@@ -62,4 +62,12 @@ def test_shapes_that_no_cloth_holds_are_none_and_fell_nothing(client: Client, pl
     plan.rounds.filter(name="Garden").update(flower_side=20 * IN, petal_rise=20 * IN)
     client.force_login(plan.owner)
     rows = client.get(address(plan, garden(plan).pk)).context["shapes"]
-    assert [row.per_fat_quarter for row in rows] == [0, 0]
+    assert not any(row.per_fat_quarter for row in rows)
+
+
+def test_shapes_too_small_to_be_looked_for_are_not(client: Client, plan: Plan) -> None:
+    plan.rounds.filter(name="Garden").update(flower_side=IN // 20, petal_rise=IN // 20)
+    client.force_login(plan.owner)
+    response = client.get(address(plan, garden(plan).pk))
+    assert [row.per_fat_quarter for row in response.context["shapes"]] == [None, None]
+    assert "–" in words(response)
