@@ -63,6 +63,10 @@ def test_a_medallion_is_planned_from_its_panel_outward(
     expect(page.get_by_role("status").first).to_contain_text("The top is kept.")
     assert Plan.objects.get().rounds.standing()[1].flowers == 12
     expect(page.locator("#worked")).to_contain_text("Piece 12 flowers for the second border.")
+    page.get_by_role("link", name="How many a fat quarter gives").click()
+    expect(page.locator(".nested")).to_contain_text("Petals")
+    page.get_by_text("Marks on the").first.click()
+    assert_accessible(page)
 
 
 def test_the_picture_follows_the_typing_and_waits_while_it_cannot(page: Page, owner: Person) -> None:
