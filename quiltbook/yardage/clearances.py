@@ -21,6 +21,7 @@ type Chain = tuple[Floats, Floats]  # where along the box, and how far across it
 SAGITTA = 50_000.0  # a twentieth of a millimetre: how far a polygon may stand out from an arc
 CLOSE = 0.5  # half a nanometre: less of an overlap than this is none
 NONE = -1e18  # so far the other way that nothing is in it
+_STEPS = 128  # of a table, in the widest form; straight between
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,21 +75,28 @@ def polygon_round(outline: Outline, sagitta: float = SAGITTA) -> list[Point]:
 
 
 def _drawn(edge: Edge, sagitta: float) -> list[Point]:
-    """An edge's start and the corners up to its end: where an arc's tangents meet, or, of a hollow one, points on it."""
+    """An edge's start and the corners up to its end: where an arc's tangents meet, or, of a hollow one, points on it.
+
+    An arc is broken where it runs level or upright, so that the polygon is no larger there than the shape.
+    """
     if not edge.rise:
         return [edge.start]
     radius, (cx, cy) = edge.radius, edge.centre
-    steps = max(2, math.ceil(edge.angle / (2 * math.acos(radius / (radius + sagitta)))))
-    step = math.copysign(edge.angle / steps, edge.rise)
     first = math.atan2(edge.start[1] - cy, edge.start[0] - cx)
-    if edge.rise > 0:
-        radius, at = radius / math.cos(step / 2), [n + 0.5 for n in range(steps)]
-    else:
-        at = [float(n) for n in range(1, steps)]
-    return [
-        edge.start,
-        *((cx + radius * math.cos(first + n * step), cy + radius * math.sin(first + n * step)) for n in at),
-    ]
+    way = math.copysign(1.0, edge.rise)
+    breaks = sorted({0.0, edge.angle, *(way * (n * math.pi / 2 - first) % (2 * math.pi) for n in range(4))})
+    breaks = [turn for turn in breaks if turn <= edge.angle]
+    widest = 2 * math.acos(radius / (radius + sagitta))
+    corners = [edge.start]
+    for start, end in pairwise(breaks):
+        steps = math.ceil((end - start) / widest)
+        step = (end - start) / steps
+        if edge.rise > 0:
+            out, at = radius / math.cos(step / 2), [start + (n + 0.5) * step for n in range(steps)]
+        else:
+            out, at = radius, [start + n * step for n in range(0 if start else 1, steps)]
+        corners += [(cx + out * math.cos(first + way * turn), cy + out * math.sin(first + way * turn)) for turn in at]
+    return corners
 
 
 def _reach(points: Sequence[Point]) -> tuple[Chain, Chain]:
@@ -141,18 +149,14 @@ def _apart(far: Chain, near: Chain, a: float, b: float, moved: Floats) -> Floats
 
 
 class Tables:
-    """`below` and `beside` of all pairs of `forms`, to be looked up quickly: near enough to choose by, not to cut by.
+    """`below` and `beside` of all pairs of `forms`, to be looked up quickly: near enough to choose by, not to cut by."""
 
-    They are known at `steps` places in the widest form, and taken to be straight between.
-    """
-
-    def __init__(self, forms: Sequence[Form], steps: int = 128) -> None:
-        self._steps = steps
+    def __init__(self, forms: Sequence[Form]) -> None:
         self.forms = tuple(forms)
         self.widths = np.array([form.width for form in forms])
         self.heights = np.array([form.height for form in forms])
-        self._step = float(max(self.widths.max(), self.heights.max())) / steps
-        moved = np.arange(-steps - 1, steps + 2, dtype=np.float64) * self._step
+        self._step = float(max(self.widths.max(), self.heights.max())) / _STEPS
+        moved = np.arange(-_STEPS - 1, _STEPS + 2, dtype=np.float64) * self._step
         self._exact = dict[tuple[int, int, int], int]()
         self._below = self._table(below, self.widths, moved)
         self._beside = self._table(beside, self.heights, moved)
@@ -182,7 +186,7 @@ class Tables:
         return self._exact[key]
 
     def _look_up(self, table: Floats, sizes: Floats, a: Ints | int, b: Ints | int, moved: Floats) -> Floats:
-        place = np.clip(moved / self._step + (self._steps + 1), 0.0, 2.0 * self._steps + 1.999)
+        place = np.clip(moved / self._step + (_STEPS + 1), 0.0, 2.0 * _STEPS + 1.999)
         mark = place.astype(np.int64)
         part = place - mark
         found = table[a, b, mark] * (1 - part) + table[a, b, mark + 1] * part

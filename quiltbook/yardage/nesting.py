@@ -30,11 +30,12 @@ from quiltbook.yardage.nestjob import (
 from quiltbook.yardage.patches import Step
 from quiltbook.yardage.shapes import rough_cut
 from quiltbook.yardage.stacking import Kind, Laid, Stacker
-from quiltbook.yardage.tightening import filled_up, shortened
+from quiltbook.yardage.tightening import filled_up, loose, shortened
 
 __all__ = ["NestError", "NestJob", "NestShape", "Nested", "RoughCut", "Set", "check", "nest", "per_rectangle"]
 
 _FEW = 3  # kinds, of which every order is tried
+_LESS = (1, 3)
 
 
 def nest(job: NestJob) -> Nested:
@@ -93,18 +94,31 @@ class _Filler:
 
     def fill(self, counts: Sequence[int], *, nudge: bool) -> list[Laid]:
         """The best of all orders: the most area laid, then the least length. Nudging, which takes a second, is for the first cloth."""
-        orders = _orders(self.kinds, counts)
-        found = [min((self.across.stack(order, counts) for order in orders), key=self._rank)]
-        if not self.open:
-            found.append(min((_turned(self.along.stack(order, counts)) for order in orders), key=self._rank))
-        if nudge:
-            found += [self._nudged(counts, laid) for laid in found]
+        stacked = [
+            min(self._stacked(counts, along), key=self._rank) for along in ([False] if self.open else [False, True])
+        ]
+        found = list(stacked)
+        if nudge and self.open:
+            found.append(shortened(self.forms, stacked[0], self.width))
+        elif nudge and any(len(laid) < sum(counts) and loose(laid, self.width, self.room) for laid in stacked):
+            # rows may be wedged in: with some shapes less they leave room to move at the end
+            starts = [start for n, laid in enumerate(stacked) for start in self._roomier(laid, along=bool(n))]
+            if starts:
+                found.append(filled_up(self.forms, self.kinds, counts, starts, self.width, self.room))
         return min(found, key=self._rank)
 
-    def _nudged(self, counts: Sequence[int], laid: list[Laid]) -> list[Laid]:
-        if self.open:
-            return shortened(self.forms, laid, self.width)
-        return filled_up(self.forms, self.kinds, counts, laid, self.width, self.room)
+    def _stacked(self, counts: Sequence[int], along: bool) -> Iterator[list[Laid]]:
+        for order in _orders(self.kinds, counts):
+            yield _turned(self.along.stack(order, counts)) if along else self.across.stack(order, counts)
+
+    def _roomier(self, laid: Sequence[Laid], *, along: bool) -> Iterator[list[Laid]]:
+        """Layouts with a few shapes less of the kind there is most of."""
+        there = Counter(one.form.kind for one in laid)
+        for less in _LESS:
+            counts = [there[kind] for kind in range(len(self.kinds))]
+            counts[counts.index(max(counts))] -= less
+            if max(counts) > less:
+                yield min(self._stacked(counts, along), key=self._rank)
 
     def _rank(self, laid: Sequence[Laid]) -> tuple[float, float]:
         return -round(sum(self.kinds[one.form.kind].area for one in laid)), _end(laid)

@@ -4,12 +4,15 @@ It is put where it overlaps least; then whatever overlaps is moved, one shape af
 that stay are made to weigh more. The places tried are spread evenly by a fixed sequence, and moves are counted, not timed. Lengths in nm.
 """
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from quiltbook.yardage.clearances import Floats, Form, Ints, Tables
+from quiltbook.yardage.clearances import CLOSE, NONE, Floats, Form, Ints, below, beside
+
+type Apart = Callable[[Form, Form, Floats], Floats]
 
 _MARGIN = 15_000.0  # kept between shapes, since even fine tables are only nearly right
 _STEPS = 1024
@@ -48,22 +51,58 @@ class Spots:
         )
 
 
+class _Depths:
+    """How deep forms lie in each other along one axis, looked up by how far apart they are along the other."""
+
+    def __init__(self, forms: Sequence[Form], apart: Apart, sizes: Floats, step: float) -> None:
+        reach = math.ceil(float(sizes.max()) / step) + 2
+        self._step, self._reach, self._marks = step, float(reach), 2 * reach + 1
+        moved = np.arange(-reach, reach + 1, dtype=np.float64) * step
+        # for each pair and mark: the first over the second, the second over the first, and what each changes by to the next mark
+        table = np.empty((len(forms), len(forms), self._marks, 4))
+        for a, first in enumerate(forms):
+            for b, second in enumerate(forms):
+                inside = (moved > -sizes[b] - step) & (moved < sizes[a] + step)
+                within = np.clip(moved, 2 * CLOSE - sizes[b], sizes[a] - 2 * CLOSE)
+                table[a, b, :, 0] = np.where(inside, apart(first, second, within), NONE)
+                table[a, b, :, 1] = np.where(inside, apart(second, first, -within), NONE)
+        table[:, :, :-1, 2:] = np.diff(table[..., :2], axis=2)
+        table[:, :, -1, 2:] = 0.0
+        self._table = table.reshape(-1, 4)
+
+    def depth(self, pairs: Ints, moved: Floats, apart: Floats) -> Floats:
+        """How much of a move along the axis, by which they are `apart`, would clear them; below 0 where they are clear."""
+        place = np.minimum(np.maximum(moved / self._step + self._reach, 0.0), self._marks - 1.001)
+        mark = place.astype(np.int64)
+        found = self._table[pairs * self._marks + mark]
+        part = place - mark
+        depth: Floats = np.minimum(
+            found[..., 0] + found[..., 2] * part - apart, found[..., 1] + found[..., 3] * part + apart
+        )
+        return depth + _MARGIN
+
+
 class Nudger:
     """Shapes in a rectangle `width` across and `room` long."""
 
     def __init__(self, forms: Sequence[Form], width: float, room: float) -> None:
-        self.forms, self.tables = tuple(forms), Tables(forms, _STEPS)
+        self.forms = tuple(forms)
+        self._widths = np.array([form.width for form in forms])
+        self._heights = np.array([form.height for form in forms])
+        longest = float(max(self._widths.max(), self._heights.max()))
+        self._upright = _Depths(forms, below, self._widths, longest / _STEPS)
+        self._level = _Depths(forms, beside, self._heights, longest / _STEPS)
         self.kinds = np.array([form.kind for form in forms])
         self._even = _evenly(4096)
         self._turn = 0
-        self._mark = float(max(self.tables.widths.max(), self.tables.heights.max())) / _GRID
+        self._mark = longest / _GRID
         self._map = self._coarse_map(len(forms))
-        self._across = width - self.tables.widths
+        self._across = width - self._widths
         self.lengthen(room)
 
     def lengthen(self, room: float) -> None:
         """Go on with a rectangle of that length."""
-        self._down = room - self.tables.heights
+        self._down = room - self._heights
         self._fit = (self._across >= 0) & (self._down >= 0)
 
     def add(self, laid: Spots, kind: int, moves: int) -> tuple[Spots | None, int]:
@@ -120,7 +159,7 @@ class Nudger:
     def _refined(self, best: Spots, others: Spots, weights: Floats) -> tuple[Spots, Floats]:
         """Each place moved on in ever smaller steps, to where it overlaps less."""
         cost = _weighed(self._overlaps(_column(best), others), weights)
-        step = float(min(self.tables.widths.min(), self.tables.heights.min())) / 4
+        step = float(min(self._widths.min(), self._heights.min())) / 4
         each = np.arange(len(best))
         for _ in range(_ROUNDS):
             tried = self._within(
@@ -147,7 +186,7 @@ class Nudger:
 
     def _round_about(self, here: Spots, forms: Ints) -> Spots:
         even = self._take(_NEAR) - 0.5
-        form, widths, heights = here.forms[0], self.tables.widths, self.tables.heights
+        form, widths, heights = here.forms[0], self._widths, self._heights
         reach = min(widths[form], heights[form])
         numbers = np.repeat(forms, _NEAR)
         x = here.x[0] + (widths[form] - widths[numbers]) / 2 + np.tile(even[:, 0], len(forms)) * reach
@@ -167,17 +206,14 @@ class Nudger:
 
     def _overlaps(self, these: Spots, others: Spots) -> Floats:
         """How far each of these (a column) would have to move, up, down or sideways, to be clear of each of the others; 0 where it is."""
-        look, dx, dy = self.tables, others.x - these.x, others.y - these.y
-        down = np.minimum(
-            look.below(these.forms, others.forms, dx) - dy, look.below(others.forms, these.forms, -dx) + dy
-        )
-        aside = np.minimum(
-            look.beside(these.forms, others.forms, dy) - dx, look.beside(others.forms, these.forms, -dy) + dx
-        )
+        dx, dy = others.x - these.x, others.y - these.y
+        pairs = these.forms * len(self.forms) + others.forms
+        down, aside = self._upright.depth(pairs, dx, dy), self._level.depth(pairs, dy, dx)
         # both are above 0 where they overlap; but where an edge is steep one of them is unreliable
-        least, most = np.minimum(down, aside) + _MARGIN, np.maximum(down, aside) + _MARGIN
+        least, most = np.minimum(down, aside), np.maximum(down, aside)
         # whole nm, so that sums come out the same in whatever order they are made
-        return np.rint(np.where(least > 0, least, np.maximum(most, 0.0)))
+        overlaps: Floats = np.rint(np.where(least > 0, least, np.maximum(most, 0.0)))
+        return overlaps
 
     def _coarse_map(self, forms: int) -> Floats:
         """`_overlaps` of all pairs of forms on a grid of how far the second lies from the first."""

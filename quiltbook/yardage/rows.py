@@ -57,9 +57,9 @@ def first_of(tables: Tables, whole: Row, count: int) -> Row:
 
 
 def patterns(tables: Tables, forms: Sequence[int], width: float, keep: int) -> list[Pattern]:
-    """The best patterns of these forms for rows of that width."""
-    found = [pattern for one in forms for pattern in _weighed(tables, (one,), width)]
-    found += [pattern for two in combinations(forms, 2) for pattern in _weighed(tables, two, width)]
+    """The best patterns of these forms for rows of that width, and every form's own, so that no row of boxes is better."""
+    alone = [pattern for one in forms for pattern in _weighed(tables, (one,), width) if pattern.rate > 0]
+    found = alone + [pattern for two in combinations(forms, 2) for pattern in _weighed(tables, two, width)]
     found.sort(key=lambda pattern: -pattern.rate)
     kept, alike = list[Pattern](), dict[tuple[int, ...], int]()
     for pattern in found:
@@ -67,7 +67,7 @@ def patterns(tables: Tables, forms: Sequence[int], width: float, keep: int) -> l
         if seen < _ALIKE and len(kept) < keep and pattern.rate > 0:
             kept.append(pattern)
             alike[pattern.forms] = seen + 1
-    return kept
+    return kept + [pattern for pattern in alone if pattern not in kept]
 
 
 def _weighed(tables: Tables, forms: tuple[int, ...], width: float) -> Iterator[Pattern]:

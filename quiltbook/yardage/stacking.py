@@ -5,7 +5,7 @@ begins they may share a row. Tables choose the rows; then every row is let down 
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -16,7 +16,7 @@ from quiltbook.yardage.rows import Course, Row, courses, drops, first_of, mixed,
 
 _ENDS = 8  # so many ways to end a kind are gone on with
 _SHARED = 24  # so many rows shared by two kinds are gone on with
-_SHARERS = 3  # of so many rows of the one kind, and patterns of the other
+_SHARERS = 2  # of so many of the best and of the simplest rows of the one kind, and patterns of the other
 _NEAR = 6  # rows further up are out of reach
 
 
@@ -57,10 +57,12 @@ class _Way:
     ahead: int = 0
     before: "_Way | None" = None
 
-    def path(self) -> Iterator[Row]:
-        if self.before:
-            yield from self.before.path()
-        yield self.row
+    def path(self) -> list[Row]:
+        rows, way = [self.row], self.before
+        while way:
+            rows.append(way.row)
+            way = way.before
+        return rows[::-1]
 
 
 @dataclass(slots=True)
@@ -95,7 +97,7 @@ class Stacker:
         for kind, after in pairwise([*order, None]):
             if kind is not None:
                 ways = self._kind(kind, ways, after, counts, room)
-        paths = [(way.y + way.row.height, list(way.path())) for way in ways]
+        paths = [(way.y + way.row.height, way.path()) for way in ways]
         return min(paths, key=lambda one: (-self._area(one[1]), one[0]))[1] if paths else []
 
     def _area(self, path: Sequence[Row]) -> float:
@@ -109,10 +111,11 @@ class Stacker:
             made = tuple(rows(self.tables, found, self.width))
             self._choices[kind] = None
             if made:
+                sharers = [*found[:_SHARERS], *[one for one in found[_SHARERS:] if len(one.forms) == 1][:_SHARERS]]
                 self._choices[kind] = _Choice(
                     made,
                     drops(self.tables, made, made),
-                    tuple(course for pattern in found[:_SHARERS] for course in courses(self.tables, pattern)),
+                    tuple(course for pattern in sharers for course in courses(self.tables, pattern)),
                     np.array([one.height for one in made]),
                     np.array([len(one) for one in made]),
                 )
@@ -199,14 +202,15 @@ class Stacker:
         following, count = self._choices[after], counts[kind]
         if following is None:
             return []
-        longest = sorted(range(len(choice.rows)), key=lambda t: (-choice.counts[t], t))
+        left_set = [row for row in choice.rows if row.x[0] == 0]
+        longest, flattest = sorted(left_set, key=len, reverse=True), sorted(left_set, key=lambda row: row.height)
         found = list[tuple[float, int, int, Row]]()
         for left in range(1, min(count, int(choice.counts.max()))):
             y = reach[count - left]
             ends = self._best(y, choice.heights)
             if not len(ends):
                 continue
-            begun = [choice.rows[t] for t in longest if choice.counts[t] > left and choice.rows[t].x[0] == 0][:_SHARERS]
+            begun = [row for rows in (longest, flattest) for row in [row for row in rows if len(row) > left][:_SHARERS]]
             made = [
                 row
                 for one in begun

@@ -16,44 +16,65 @@ from quiltbook.yardage.stacking import Kind, Laid
 
 LOOSE = 0.82  # of the cloth taken: above it nudging was not seen to gain anything
 MOST = 90  # shapes
-_TO_FILL, _TO_SHORTEN, _TO_TRY = 250, 300, 100  # moves
-_AIR = 1.6  # of its height, that a shape must be clear of the end to stay
-_FIRST, _LEAST = 0.04, 0.005  # of its length, that a layout is to be shortened by
+_FIRST, _LEAST = 0.03, 0.005  # of its length, that a layout is to be shortened by
+# moves: for each shape more at first, for each later, for all of those, and to shorten
+_A_SHAPE, _A_LATER_SHAPE, _ALL, _TO_SHORTEN, _TO_TRY = 120, 250, 1000, 900, 300
 
 
 def filled_up(
-    forms: Sequence[Form], kinds: Sequence[Kind], counts: Sequence[int], laid: list[Laid], width: float, room: float
+    forms: Sequence[Form],
+    kinds: Sequence[Kind],
+    counts: Sequence[int],
+    starts: Sequence[list[Laid]],
+    width: float,
+    room: float,
 ) -> list[Laid]:
-    """The layout with more shapes in it, up to `counts` of the kinds; as it is where it is dense or large."""
-    if len(laid) == sum(counts) or not _loose(laid, width, room):
-        return laid
-    # rows may be wedged in; without the lowest there is room to move
-    nudger, loose = Nudger(forms, width, room), [one for one in laid if one.y + _AIR * one.form.height < room]
-    found = [laid, *(_filled_up(nudger, kinds, counts, start) for start in (loose, laid) if start)]
-    return max(found, key=lambda more: sum(kinds[one.form.kind].area for one in more))
+    """The fullest layout that comes of the starts, with up to `counts` of the kinds."""
+    nudger = Nudger(forms, width, room)
+    found = list[Spots]()
+    for start in starts:
+        more: Spots | None = _spots(forms, start)
+        while more is not None:
+            found.append(more)
+            more, _ = _one_more(nudger, kinds, counts, more, _A_SHAPE)
+
+    def area(spots: Spots) -> float:
+        return math.fsum(kinds[nudger.forms[n].kind].area for n in spots.forms)
+
+    moves = _ALL
+    while moves > 0:
+        before, most = moves, max(area(spots) for spots in found)
+        for spots in [spots for spots in found if area(spots) > most * 0.999]:
+            tries = min(moves, _A_LATER_SHAPE)
+            more, left = _one_more(nudger, kinds, counts, spots, tries)
+            moves -= tries - left
+            found += [more] if more is not None else []
+        if moves == before:
+            break
+    return _laid(forms, max(found, key=area))
+
+
+def _one_more(
+    nudger: Nudger, kinds: Sequence[Kind], counts: Sequence[int], spots: Spots, moves: int
+) -> tuple[Spots | None, int]:
+    """With one shape more, of the largest kind there is some left of; and the moves left."""
+    there = Counter(nudger.forms[n].kind for n in spots.forms)
+    for kind in sorted(range(len(kinds)), key=lambda n: -kinds[n].area):
+        if there[kind] < counts[kind]:
+            more, moves = nudger.add(spots, kind, moves)
+            if more is not None:
+                return more, moves
+    return None, moves
 
 
 def shortened(forms: Sequence[Form], laid: list[Laid], width: float) -> list[Laid]:
     """The same shapes in less length, as far as that goes; as it is where it is dense or large."""
-    return _shortened(Nudger(forms, width, _end(laid)), laid) if _loose(laid, width, _end(laid)) else laid
+    return _shortened(Nudger(forms, width, _end(laid)), laid) if loose(laid, width, _end(laid)) else laid
 
 
-def _loose(laid: Sequence[Laid], width: float, length: float) -> bool:
+def loose(laid: Sequence[Laid], width: float, length: float) -> bool:
+    """Whether nudging may gain anything in a time that anyone waits."""
     return 1 < len(laid) <= MOST and sum(one.form.area for one in laid) < LOOSE * width * length
-
-
-def _filled_up(nudger: Nudger, kinds: Sequence[Kind], counts: Sequence[int], laid: list[Laid]) -> list[Laid]:
-    """With as many more as can be got in, of the largest kind first."""
-    there = Counter(one.form.kind for one in laid)
-    left = [count - there[n] for n, count in enumerate(counts)]
-    spots, moves = _spots(nudger.forms, laid), _TO_FILL
-    for kind in sorted(range(len(kinds)), key=lambda n: -kinds[n].area):
-        while left[kind] and moves > 0:
-            more, moves = nudger.add(spots, kind, moves)
-            if more is None:
-                break
-            spots, left[kind] = more, left[kind] - 1
-    return _laid(nudger.forms, spots)
 
 
 def _shortened(nudger: Nudger, laid: list[Laid]) -> list[Laid]:
