@@ -137,7 +137,8 @@ class Stacker:
         else:
             apart = drops(self.tables, [way.row for way in ways], choice.rows)
             for n, way in enumerate(ways):
-                self._step(reach, origin, choice, way.ahead, way.y + apart[n], -2 - n, room)
+                if way.ahead < count:
+                    self._step(reach, origin, choice, way.ahead, way.y + apart[n], -2 - n, room)
         full = len(choice.rows)
         for laid in range(1, count):
             y = reach[laid]

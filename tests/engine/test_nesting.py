@@ -116,6 +116,12 @@ def test_what_does_not_fit_is_left() -> None:
     assert {one.patch: one.count for one in nested.left} == {"large": 3, "petal": 500 - len(nested.placed)}
 
 
+def test_a_shared_row_may_hold_all_of_the_next_shape() -> None:
+    triangle = shapes.half_square_triangle(11 * INCH // 10)
+    kinds = NestShape("many", triangle, INCH // 5, 15), NestShape("one", triangle, INCH // 5, 1)
+    assert len(sound(NestJob(kinds, 146 * INCH // 10, 2 * INCH)).placed) >= 10
+
+
 def test_a_cloth_for_one_of_each_is_filled() -> None:
     large = shapes.circle(4 * INCH)
     nested = sound(NestJob((shape(large, 3, "a"), shape(shapes.square(4 * INCH), 1, "b")), 9 * INCH, 5 * INCH))
