@@ -10,6 +10,7 @@ from django.db import models
 from django.db.models import Q
 
 from plans.models.plan import Plan
+from quiltbook.web.words import in_words
 
 if TYPE_CHECKING:
     from quiltbook.people.models import Person
@@ -83,6 +84,17 @@ class Stage(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def called(self) -> str:
+        """Its name in the reader's words."""
+        return stage_called(self.name, own=self.own)
+
+
+def stage_called(name: str, *, own: bool) -> str:
+    """A stage's name in the reader's words; what she named herself, a stage or the round before the colon, stays hers."""
+    part, colon, work = name.rpartition(": ")
+    return name if own else f"{part}{colon}{in_words(work)}"
 
 
 class SittingQuerySet(models.QuerySet["Sitting"]):

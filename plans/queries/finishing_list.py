@@ -11,6 +11,7 @@ from plans.queries.finishing import FinishingRows
 from plans.queries.notions import NotionsRows, PaperRow
 from plans.queries.says import show_length, show_size
 from quiltbook.measures import System
+from quiltbook.web.words import in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +28,10 @@ def lines(plan: Plan, rows: FinishingRows, notions: NotionsRows, system: System)
     found: dict[str, tuple[Line, ...]] = {}
     for roll in rows.wadding.roll:
         width = show_length(plan.wadding_roll, system=system)
-        found[roll.key] = (Line("wadding", f"Wadding off a roll {width} wide", roll.to_buy),)
+        found[roll.key] = (Line("wadding", f"{in_words('Wadding')} off a roll {width} wide", roll.to_buy),)
     for pack in (*rows.wadding.packs, *rows.wadding.more_packs):
         size = show_size(pack.size, system=system)
-        found[pack.key] = (Line("wadding", f"Wadding, {_many(pack.packs, 'pack')} of {size}"),)
+        found[pack.key] = (Line("wadding", f"{in_words('Wadding')}, {_many(pack.packs, 'pack')} of {size}"),)
     found["thread"] = tuple(
         Line(
             f"thread {slugify(row.name)}",

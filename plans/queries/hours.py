@@ -95,7 +95,7 @@ def _row(sitting: Sitting, system: System) -> SittingRow:
         unit=sitting.stage.unit,
         note=sitting.note,
         stage_key=sitting.stage.key,
-        stage_name=sitting.stage.name,
+        stage_name=sitting.stage.called,
         corrected=sitting.replaces_id is not None,
         system=system,
     )

@@ -9,6 +9,7 @@ from plans.models import Plan
 from plans.queries.says import HARD_SPACE, number, show_length, show_size
 from plans.queries.worked import Worked
 from quiltbook.measures import NM_PER_INCH, NM_PER_METRE, NM_PER_MM, NM_PER_YARD, Length, Size, System, mm2, show_area
+from quiltbook.web.words import in_words
 from quiltbook.yardage.notions import (
     MACHINE,
     NotionsError,
@@ -166,7 +167,7 @@ def _adhesive(plan: Plan, work: Worked, system: System) -> Adhesive | None:
         for nm in (plan.adhesive_covers, 2 * mm2(work.wadding.width, work.wadding.length))
     )
     size = show_size(work.wadding, system=system)
-    how = f"Both faces of wadding of {size}: {area}. One covers {covers} by its label."
+    how = in_words(f"Both faces of wadding of {size}: {area}. One covers {covers} by its label.")
     return Adhesive(found.containers, how)
 
 

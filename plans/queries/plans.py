@@ -19,6 +19,7 @@ from plans.queries.stages import Sewing, StageRow, sewing
 from plans.queries.worked import Fault, Worked, worked_from
 from quiltbook.measures import Size, System
 from quiltbook.people.models import Person
+from quiltbook.web.words import in_words
 
 # What is said on the button of each move, and what it comes to.
 _WORDS: Mapping[tuple[State, State], tuple[str, str]] = {
@@ -173,7 +174,7 @@ def _to_sew(stages: Sewing, system: System) -> str:
         rows = [row for row in stages.left if row.technique == technique and not row.own]
         if rows:
             words.append(
-                f"{units.show(sum((row.left for row in rows), Decimal()), rows[0].unit, system=system)} {done}"
+                f"{units.show(sum((row.left for row in rows), Decimal()), rows[0].unit, system=system)} {in_words(done)}"
             )
     return f"{', '.join(words)}." if words else ""
 

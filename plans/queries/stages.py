@@ -12,11 +12,13 @@ from decimal import Decimal
 from django.db.models import Q, Sum
 
 from plans.models import Plan, Stage
+from plans.models.worklog import stage_called
 from plans.queries import units
 from plans.queries.left import roles_left
 from plans.queries.planned import CUTTING, Limit, Planned, Technique, Unit, limits, planned
 from plans.queries.worked import Fault, Worked
 from quiltbook.measures import System
+from quiltbook.web.words import in_words
 
 NOTHING = Decimal(0)
 
@@ -209,7 +211,7 @@ def _row(
     ready = NOTHING if gone or log.finished or log.skipped else max(min(narrowest.amount, stage.size) - done, NOTHING)
     return StageRow(
         key=stage.key,
-        name=stage.name,
+        name=stage_called(stage.name, own=log.own),
         technique=stage.technique,
         unit=stage.unit,
         size=stage.size,
@@ -221,7 +223,7 @@ def _row(
         gone=gone,
         counts_itself=counts_itself,
         ready=ready,
-        waits_for="" if ready else narrowest.what,
+        waits_for="" if ready else in_words(narrowest.what),
         system=system,
     )
 

@@ -76,7 +76,7 @@ def sewing_page(request: PersonRequest, plan_id: int) -> HttpResponse:
             form.add_error("stage", str(why))
         else:
             undo = reverse("plans:sitting_remove", args=[plan_id, sitting.pk])
-            say(request, f"Written down: {_told(sitting.minutes, form)}{sitting.stage.name}.", undo=undo)
+            say(request, f"Written down: {_told(sitting.minutes, form)}{sitting.stage.called}.", undo=undo)
             return go(request, f"{reverse('plans:sewing', args=[plan_id])}?stage={sitting.stage.key}")
     return plan_page(request, here.plan, "plans/sewing.html", "sewing", _context(request, here, form), done=here.work)
 
@@ -104,7 +104,7 @@ def mark_stage(request: PersonRequest, plan_id: int, key: str, act: str) -> Http
     except PlanError as why:
         warn(request, str(why))
     else:
-        say(request, sentence.format(stage.name), undo=reverse("plans:stage_mark", args=[plan_id, key, back]))
+        say(request, sentence.format(stage.called), undo=reverse("plans:stage_mark", args=[plan_id, key, back]))
     return go(request, reverse("plans:sewing", args=[plan_id]))
 
 

@@ -41,6 +41,15 @@ def _system() -> forms.ChoiceField:
     )
 
 
+def _words() -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label="You say",
+        choices=Settings.Words.choices,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose one of the two.", "required": "Choose one of the two."},
+    )
+
+
 class SignInForm(auth_forms.AuthenticationForm):
     """A name and a password."""
 
@@ -124,6 +133,7 @@ class SettingsForm(forms.Form):
     """A person's usual figures, typed and shown in `system`."""
 
     system = _system()
+    words = _words()
     currency = forms.ChoiceField(
         choices=[(code, f"{code}, {name}") for code, name in CURRENCIES.items()],
         error_messages={"invalid_choice": "Choose a currency from the list."},

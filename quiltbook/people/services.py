@@ -7,7 +7,7 @@ from django.db import IntegrityError, transaction
 
 from quiltbook.measures import System
 from quiltbook.people.models import NAME_TAKEN, Person, Settings
-from quiltbook.people.usual import CURRENCY, USUAL
+from quiltbook.people.usual import CURRENCY, USUAL, words_at
 
 
 class SignUpRefused(Exception):
@@ -29,7 +29,13 @@ def sign_up(*, username: str, password: str, system: System = System.INCHES, tim
         raise SignUpRefused(NAME_TAKEN) from taken
     change_settings(
         owner=person,
-        changes={"system": system, "time_zone": time_zone, "currency": CURRENCY[system], **USUAL[system]},
+        changes={
+            "system": system,
+            "words": words_at(time_zone),
+            "time_zone": time_zone,
+            "currency": CURRENCY[system],
+            **USUAL[system],
+        },
     )
     return person
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from quiltbook.measures import NM_PER_64TH, NM_PER_CM, NM_PER_INCH, NM_PER_MM, NM_PER_YARD, System
+from quiltbook.web.words import UK, US
 
 # An overage, an extra or a least offcut may be nothing; no other figure may.
 MAY_BE_NOTHING = ("backing_overage", "wadding_overage", "binding_extra", "mitre_extra", "straightening", "least_offcut")
@@ -56,3 +57,8 @@ USUAL: Mapping[System, Mapping[str, int]] = MappingProxyType(
 )
 
 CURRENCY: Mapping[System, str] = MappingProxyType({System.INCHES: "USD", System.METRIC: "EUR"})
+
+
+def words_at(time_zone: str) -> str:
+    """Whose words somebody is likely to use, by the zone her clock is set to (its IANA name): American in the Americas, else British."""
+    return US if time_zone.startswith(("America/", "US/", "Pacific/Honolulu")) else UK

@@ -11,6 +11,7 @@ from django.db import models
 from django.db.models import Q
 
 from quiltbook.measures import Size
+from quiltbook.web.words import worded
 
 if TYPE_CHECKING:
     from quiltbook.people.models import Person
@@ -76,8 +77,8 @@ class Fabric(models.Model):
 
     class Stripes(models.TextChoices):
         NONE = "", "No stripes"
-        ALONG = "along", "Along the selvedge"
-        ACROSS = "across", "Across, from selvedge to selvedge"
+        ALONG = "along", worded("Along the selvedge")
+        ACROSS = "across", worded("Across, from selvedge to selvedge")
 
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="fabrics")
     name = models.CharField(max_length=120)

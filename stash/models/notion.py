@@ -13,6 +13,7 @@ from django.db import models
 from django.db.models import Q
 
 from quiltbook.measures import Size
+from quiltbook.web.words import worded
 from stash.models.ledger import AppendOnly, AppendOnlyQuerySet
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ class Notion(models.Model):
 
     class Kind(models.TextChoices):
         THREAD = "thread", "Thread"
-        WADDING = "wadding", "Wadding"
+        WADDING = "wadding", worded("Wadding")
         PAPERS = "papers", "Papers"
         TEMPLATES = "templates", "Leave-in templates"
         GLUE = "glue", "Glue"

@@ -166,7 +166,7 @@ def test_the_whole_main_job(page: Page, assert_accessible: AxeCheck, wait_for_ht
     page.goto("/plans/")
     page.get_by_role("link", name="Harbour").first.click()
     walk.open_step("Sewing")
-    log_sitting(walk, "Second border: baste shapes", "45", "14")
+    log_sitting(walk, "Second border: tack shapes", "45", "14")
     log_sitting(walk, "Second border: piece flowers", "1 h 20", "2")
     walk.open_step("Hours")
     walk.says(re.compile("2\\sh\\s5\\smin"))

@@ -165,3 +165,19 @@ def test_what_a_friend_saves_is_the_friend_s(at_home: Client, owner: Person, fri
     friend_at_home.post(reverse("people:settings"), as_sent(friend_at_home, usable_width="40"))
     assert Settings.objects.get(person=friend).usable_width == 40 * NM_PER_INCH
     assert figures(owner) == before
+
+
+def test_she_says_whose_words_she_reads(at_home: Client, owner: Person) -> None:
+    page = at_home.post(reverse("people:settings"), as_sent(at_home, words="us"), follow=True).text
+    assert Settings.objects.get(person=owner).words == "us"
+    assert "selvages off" in page
+    assert "Batting beyond the top" in page
+    page = at_home.post(reverse("people:settings"), as_sent(at_home, words="uk"), follow=True).text
+    assert "selvedges off" in page
+    assert "Wadding beyond the top" in page
+
+
+def test_words_of_neither_side_are_refused_at_their_field(at_home: Client, owner: Person) -> None:
+    answer = at_home.post(reverse("people:settings"), as_sent(at_home, words="fr"))
+    assert list(answer.context["form"].errors) == ["words"]
+    assert Settings.objects.get(person=owner).words == "uk"

@@ -90,3 +90,12 @@ def test_a_password_typed_is_never_sent_back(client: Client) -> None:
 
 def test_somebody_signed_in_is_not_asked_to_sign_up_again(at_home: Client) -> None:
     assert at_home.get(reverse("people:sign_up")).status_code == 302
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("time_zone", "words"), [("America/Denver", "us"), ("Pacific/Honolulu", "us"), ("Europe/Oslo", "uk"), ("UTC", "uk")]
+)
+def test_she_starts_with_the_words_of_where_her_clock_is(client: Client, time_zone: str, words: str) -> None:
+    client.post(reverse("people:sign_up"), GOOD | {"time_zone": time_zone})
+    assert Person.objects.get(username="cleo").settings.words == words

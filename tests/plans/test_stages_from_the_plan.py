@@ -27,7 +27,7 @@ def plan() -> Plan:
 def test_the_plan_computes_every_count(plan: Plan) -> None:
     sizes = {row.name: (row.size, row.unit) for row in sewn(plan).rows}
     # 14 flowers of a centre and 6 petals; 4 strips a round; 48 x 42 in finished: 1.300643 m², 4.572 m round the edge.
-    assert sizes["Garden: baste shapes"] == (Decimal(98), "shape")
+    assert sizes["Garden: tack shapes"] == (Decimal(98), "shape")
     assert sizes["Garden: piece flowers"] == (Decimal(14), "flower")
     assert sizes["Garden: appliqué flowers"] == (Decimal(14), "flower")
     assert [sizes[f"{name}: join"] for name in ("First border", "Garden", "Third border")] == [
@@ -43,7 +43,7 @@ def test_the_plan_computes_every_count(plan: Plan) -> None:
 def test_stages_stand_in_the_order_in_which_they_can_be_done(plan: Plan) -> None:
     assert [row.name for row in sewn(plan).rows] == [
         "Cutting",
-        "Garden: baste shapes",
+        "Garden: tack shapes",
         "Garden: piece flowers",
         "First border: join",
         "Garden: appliqué flowers",

@@ -47,7 +47,7 @@ def test_shapes_can_be_basted_as_far_as_their_patches_are_cut(plan: Plan) -> Non
 
 
 def test_flowers_can_be_pieced_as_far_as_whole_flowers_are_basted(plan: Plan) -> None:
-    assert row_of(plan, key(plan, "piece")).waits_for == "shapes to be basted"
+    assert row_of(plan, key(plan, "piece")).waits_for == "shapes to be tacked"
     sit(plan, key(plan, "baste"), 60, "20")
     assert row_of(plan, key(plan, "piece")).ready == 2
     sit(plan, key(plan, "piece"), 60, "2")
