@@ -13,7 +13,7 @@ from string import ascii_uppercase
 from plans.models import CuttingSheet, Plan, SheetLine, ShoppingLine
 from plans.queries.cloth import ClothPage, cloth_page
 from plans.queries.needs import Key, key_of, laid_on, needs
-from plans.queries.real_cloth import of_fabric
+from plans.queries.real_cloth import of_fabric, off_the_bolt
 from plans.queries.says import HARD_SPACE, PARTS, number, show_length, show_size
 from plans.queries.worked import Role, RolePatch, Worked
 from quiltbook.measures import Length, Size, System, round_up, show_amount
@@ -258,18 +258,7 @@ def bought(job: Buying) -> Bought:
 
 
 def _found(row: ToBuy, plan: Plan, method: str, system: System, buy: Buy) -> ClothLength:
-    bolt = _bolt(row)
-    job = Buying(
-        width=row.width,
-        increment=plan.shop_step,
-        patches=row.wanted,
-        method=method,
-        one_way=bolt.one_way,
-        stripes=bolt.stripes,
-        repeat=bolt.repeat,
-        least_offcut=plan.least_offcut,
-        straightening=plan.straightening,
-    )
+    job = off_the_bolt(plan, _bolt(row), row.wanted, method)
     try:
         found = buy(job)
     except CuttingError:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from plans.models import Plan
+from quiltbook.yardage.buying import Buying
 from quiltbook.yardage.cloths import Cloth, Repeat
+from quiltbook.yardage.cutting import Wanted
 from stash.models import Fabric, Piece
 
 
@@ -23,6 +26,21 @@ def of_fabric(name: str, fabric: Fabric, width: int, length: int, *, raw_ends: i
         stripes=fabric.stripes or None,
         repeat=Repeat(int(repeat.width), int(repeat.length)) if repeat else None,
         raw_ends=raw_ends,
+    )
+
+
+def off_the_bolt(plan: Plan, cloth: Cloth, patches: tuple[Wanted, ...], method: str) -> Buying:
+    """What is to be bought of such cloth for these patches, by the plan's figures."""
+    return Buying(
+        width=cloth.width,
+        increment=plan.shop_step,
+        patches=patches,
+        method=method,
+        one_way=cloth.one_way,
+        stripes=cloth.stripes,
+        repeat=cloth.repeat,
+        least_offcut=plan.least_offcut,
+        straightening=plan.straightening,
     )
 
 

@@ -8,10 +8,10 @@ from datetime import datetime
 from django.db import transaction
 
 from plans.models import CuttingSheet, Plan, ShoppingLine
-from plans.queries.real_cloth import of_fabric
+from plans.queries.real_cloth import of_fabric, off_the_bolt
 from plans.services.errors import PlanError
 from quiltbook.people.models import Person
-from quiltbook.yardage.buying import Buying, buy
+from quiltbook.yardage.buying import buy
 from quiltbook.yardage.cutting import CuttingError, CuttingJob, Layout
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Fabric
@@ -24,18 +24,7 @@ def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout
     if not patches:
         raise PlanError("Nothing is missing on this sheet.")
     fabric, plan = sheet.fabric, sheet.plan
-    bolt = of_fabric("bolt", fabric, fabric.usable_width, 1)
-    job = Buying(
-        width=bolt.width,
-        increment=plan.shop_step,
-        patches=patches,
-        method=sheet.method,
-        one_way=bolt.one_way,
-        stripes=bolt.stripes,
-        repeat=bolt.repeat,
-        least_offcut=plan.least_offcut,
-        straightening=plan.straightening,
-    )
+    job = off_the_bolt(plan, of_fabric("bolt", fabric, fabric.usable_width, 1), patches, sheet.method)
     try:
         bought = buy(job, lay_out=lay_out)
     except CuttingError:
