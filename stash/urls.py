@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from stash.views import fabric, log, piece, shelf
+from stash.views import fabric, log, piece, shelf, worth
 
 app_name = "stash"
 
 urlpatterns = [
     path("", shelf.shelf, name="shelf"),
+    path("worth/", worth.shelf_worth, name="worth"),
     path("log/", log.log, name="log"),
     path("log/names/", log.names, name="names"),
     path("log/understood/", log.understood, name="understood"),

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from plans.forms.worklog import SittingForm, typed_before
 from plans.queries import hours as queries
+from plans.queries.money import plan_costs
 from plans.services import sittings
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page
@@ -31,6 +32,7 @@ def hours(request: PersonRequest, plan_id: int) -> HttpResponse:
         "sewing": here.sewing,
         "spent_on": sorted((row for row in here.sewing.rows if row.minutes), key=lambda row: -row.minutes),
         "sittings": queries.sittings(plan=here.plan, system=owner.settings.measures, page=_page_number(request)),
+        "costs": plan_costs(plan=here.plan),
         "this_week": queries.hours_this_week(owner=owner, today=today(request), plan=here.plan),
     }
     return plan_page(request, here.plan, "plans/hours.html", "hours", context, done=here.work)

@@ -80,7 +80,7 @@ def _row(
         note=movement.note,
         link=movement.link,
         undoable=open_ and not why_not,
-        undone=_undone(movement.pk, reversed_by),
+        undone=undone(movement.pk, reversed_by),
         why_not=why_not,
         price=purchase.price if purchase else None,
         currency=purchase.currency if purchase else "",
@@ -88,10 +88,10 @@ def _row(
     )
 
 
-def _undone(movement: int, reversed_by: Mapping[int, int]) -> bool:
+def undone(movement: int, reversed_by: Mapping[int, int]) -> bool:
     """Reversed, by a reversal that was not itself reversed."""
     by = reversed_by.get(movement)
-    return by is not None and not _undone(by, reversed_by)
+    return by is not None and not undone(by, reversed_by)
 
 
 def tell_of(movement: Movement, system: System) -> str:

@@ -15,6 +15,7 @@ from stash.forms.fabric import FactsForm
 from stash.forms.piece import PlaceForm
 from stash.models import Fabric, Movement, Piece
 from stash.queries.history import history, tell_of
+from stash.queries.money import of_fabric
 from stash.queries.shelf import fabric as fabric_row
 from stash.queries.shelf import places
 from stash.services import cloth, fabrics, ledger, photos
@@ -43,6 +44,7 @@ def fabric(request: PersonRequest, fabric_id: int) -> HttpResponse:
     context = {
         "fabric": fabric_row(owner=owner, fabric_id=fabric_id),
         "history": history(owner=owner, fabric_id=fabric_id, system=owner.settings.measures),
+        "cost": of_fabric(owner=owner, fabric=known),
         "form": form,
         "places": places(owner=owner),
     }
