@@ -11,12 +11,14 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from plans.forms.top import TopForm
 from plans.models import Plan, Round
+from plans.queries.pieced import OtherUnit, other_units
 from plans.queries.top import TopRows, top_rows
 from plans.queries.worked import Fault, Worked, round_name, worked_from
 from plans.services import rounds as services
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page, quilt
 from plans.views.owned import own_plan
+from quiltbook.measures import System
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
@@ -150,6 +152,7 @@ def _told(request: PersonRequest, form: TopForm, work: Worked | Fault | None) ->
         {
             "form": each,
             "row": rows.round(each.row.pk) if rows else None,
+            "other_units": _other_units(form, each.row.pk, rows, system),
             "name": round_name(place, each.row),
             "key": str(each.row.pk),
             "innermost": place == 0,
@@ -158,6 +161,14 @@ def _told(request: PersonRequest, form: TopForm, work: Worked | Fault | None) ->
         for place, each in enumerate(form.rounds)
     ]
     return {"form": form, "rows": rows, "rounds": told}
+
+
+def _other_units(form: TopForm, round_id: int, rows: TopRows | None, system: System) -> tuple[OtherUnit, ...]:
+    """Of a pieced border that was refused as typed, else of the border as it is worked out."""
+    if round_id in form.other_units:
+        return other_units(form.other_units[round_id], system)
+    row = rows.round(round_id) if rows else None
+    return row.pieced.other if row and row.pieced else ()
 
 
 def _address(plan: Plan, new: Round | None = None) -> str:
