@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from quiltbook.measures import NM_PER_METRE, Size, System
 from quiltbook.people.models import Person
 from quiltbook.web.fields import ColourField, LengthField, PhotoField, Words
-from stash.forms.fields import choices_error
+from stash.forms.fields import TagsField, choices_error
 from stash.models import Fabric
 from stash.services import photos
 from stash.services.fabrics import UNDYED, Facts
@@ -80,6 +80,16 @@ class FactsForm(forms.Form):
         self.fields["repeat_length"] = LengthField(
             system=system, most=WIDEST, required=False, label="Repeat along", help_text="Likewise along the selvedge."
         )
+        self.fields["print_scale"] = forms.ChoiceField(
+            label="Scale of the print",
+            required=False,
+            choices=Fabric.PrintScale.choices,
+            error_messages=choices_error("a scale"),
+        )
+        self.fields["tags"] = TagsField(
+            label="Tags",
+            help_text="Words of your own to find it by, with commas between: sea, for Ada.",
+        )
         self.fields["note"] = Words(most=2000, label="Note", long=True)
         self.fields["printed_width"] = LengthField(
             system=system,
@@ -107,6 +117,15 @@ class FactsForm(forms.Form):
             label="Colour as a code",
             help_text="Like #2f4b7c. Left alone, the colour is taken from the photo." if self.fabric is None else "",
             widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
+        )
+        if self.fabric is not None and self.fabric.photo and self.fabric.colour_by_hand:
+            self.fields["colour_of_photo"] = forms.BooleanField(required=False, label="Take the colour from the photo")
+        self.fields["value"] = forms.ChoiceField(
+            label="Value",
+            required=False,
+            choices=[("", "By its colour"), *Fabric.Value.choices],
+            help_text="How light or dark it looks beside other cloth.",
+            error_messages=choices_error("a value"),
         )
 
     def _add_photo(self) -> None:
@@ -173,15 +192,21 @@ class FactsForm(forms.Form):
             stripes=data["stripes"],
             repeat=Size(*repeat) if None not in repeat else None,
             note=data["note"],
+            value=data["value"],
+            print_scale=data["print_scale"],
+            tags=data["tags"],
         )
 
     def _colour(self) -> str:
-        """The code if she wrote one, else what she picked, else what it was: script keeps both alike, but may be missing."""
+        """The code if she wrote one, else what she picked, else what it was: script keeps both alike, but may be missing. Empty where the
+        photo is to say."""
         for name in ("colour", "picked"):
             said: str = self.cleaned_data[name]
             if said and said != self.initial.get(name):
                 return said
-        return self.fabric.colour if self.fabric else ""
+        if self.fabric is None or not self.fabric.colour_by_hand or self.cleaned_data.get("colour_of_photo"):
+            return ""
+        return self.fabric.colour
 
 
 def _said(fabric: Fabric) -> dict[str, object]:
@@ -199,4 +224,7 @@ def _said(fabric: Fabric) -> dict[str, object]:
         "printed_seam": fabric.printed_seam,
         "colour": fabric.colour,
         "picked": fabric.colour,
+        "value": fabric.value if fabric.value_by_hand else "",
+        "print_scale": fabric.print_scale,
+        "tags": ", ".join(tag.name for tag in fabric.tags.all()),
     }

@@ -1,10 +1,14 @@
-"""The fields that several of the stash's forms share: prices and choices, each with its sentences."""
+"""The fields that several of the stash's forms share: prices, tags and choices, each with its sentences."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from quiltbook.web.fields import NumberField
+from django.core.exceptions import ValidationError
+
+from quiltbook.web.fields import NumberField, Words
+
+LONGEST_TAG = 40
 
 
 class PriceField(NumberField):
@@ -20,6 +24,19 @@ class PriceField(NumberField):
             "max_decimal_places": "Use at most two figures after the point.",
             "min_value": "A price cannot be less than nothing.",
         }
+
+
+class TagsField(Words):
+    """Words of her own with commas between, as a tuple; one that is there twice, in whatever capitals, counts once."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(most=400, attrs={"autocomplete": "off", "autocapitalize": "none"}, **kwargs)
+
+    def clean(self, value: Any) -> Any:
+        names = {name.casefold(): name for part in super().clean(value).split(",") if (name := " ".join(part.split()))}
+        if any(len(name) > LONGEST_TAG for name in names.values()):
+            raise ValidationError(f"A tag has at most {LONGEST_TAG} characters: put commas between tags.", code="long")
+        return tuple(names.values())
 
 
 def choices_error(what: str) -> dict[str, str]:

@@ -11,7 +11,7 @@ from django.db import IntegrityError, transaction
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
 from stash.colour import value_of
-from stash.models import Fabric, Movement
+from stash.models import Fabric, Movement, Tag
 from stash.services import cloth, photos
 from stash.services.cloth import Paid
 from stash.services.errors import StashError
@@ -21,8 +21,8 @@ UNDYED = "#b7ae9f"
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What is said of a cloth. Lengths in nm; `colour` as #rrggbb, empty: taken from the photo; `printed` only of a printed panel; `repeat`: after how much the
-    print begins again."""
+    """What is said of a cloth. Lengths in nm; `colour` as #rrggbb, empty: taken from the photo; `value`, empty: by its colour; `printed` only
+    of a printed panel; `repeat`: after how much the print begins again."""
 
     name: str
     usable_width: int
@@ -34,6 +34,9 @@ class Facts:
     stripes: str = Fabric.Stripes.NONE
     repeat: Size | None = None
     note: str = ""
+    value: str = ""
+    print_scale: str = Fabric.PrintScale.UNKNOWN
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +102,9 @@ def log(*, owner: Person, facts: Facts, arrival: Arrival, now: datetime, photo: 
 def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     fabric.name, fabric.kind, fabric.note = facts.name, facts.kind, facts.note
     fabric.usable_width, fabric.print_direction = facts.usable_width, facts.print_direction
-    fabric.colour = facts.colour or (photos.main_colour(photo) if photo else fabric.colour or UNDYED)
-    if not fabric.value_by_hand:
-        fabric.value = value_of(fabric.colour)
+    fabric.colour, fabric.colour_by_hand = facts.colour or _seen(fabric, photo), bool(facts.colour)
+    fabric.value, fabric.value_by_hand = facts.value or value_of(fabric.colour), bool(facts.value)
+    fabric.print_scale = facts.print_scale
     fabric.printed_width = int(facts.printed.width) if facts.printed else None
     fabric.printed_length = int(facts.printed.length) if facts.printed else None
     fabric.printed_seam = facts.printed_seam if facts.printed else None
@@ -117,4 +120,23 @@ def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
         raise StashError(f"You have a fabric called {fabric.name} already.") from clash
     if photo:
         give_photo(fabric=fabric, photo=photo)
+    _tag(fabric, facts.tags)
     return fabric
+
+
+def _seen(fabric: Fabric, photo: bytes | None) -> str:
+    """The colour that its photo shows most of; where it has none, the colour it had."""
+    if photo:
+        return photos.main_colour(photo)
+    face = fabric.photos.first() if fabric.pk else None
+    return face.palette[0][0] if face and face.palette else fabric.colour or UNDYED
+
+
+def _tag(fabric: Fabric, names: Sequence[str]) -> None:
+    """Give the fabric these tags and no others; a tag that no fabric has any more is forgotten."""
+    known = {tag.name.casefold(): tag for tag in Tag.objects.filter(owner=fabric.owner)}
+    wanted = {name.casefold(): name for name in names}
+    new = [Tag(owner=fabric.owner, name=name) for key, name in wanted.items() if key not in known]
+    known |= {tag.name.casefold(): tag for tag in Tag.objects.bulk_create(new)}
+    fabric.tags.set([known[key] for key in wanted])
+    Tag.objects.filter(owner=fabric.owner, fabrics=None).delete()
