@@ -117,6 +117,42 @@ def _checks(cloth: _Cloth) -> None:
         cloth.draw.rectangle((x, y, x + step / 2, y + step / 2), fill=ink)
 
 
+def _gingham(cloth: _Cloth) -> None:
+    """Bands as wide as what lies between them, darkest where they cross."""
+    across = cloth.rng.choice((10, 12, 16))
+    step, ink = cloth.side / across, cloth.ink(0)
+    red, green, blue = ((under + over) // 2 for under, over in zip(cloth.colours[0], ink, strict=True))
+    for n in range(0, across, 2):
+        cloth.draw.rectangle((n * step, 0, (n + 1) * step, cloth.side), fill=(red, green, blue))
+        cloth.draw.rectangle((0, n * step, cloth.side, (n + 1) * step), fill=(red, green, blue))
+    for x in range(0, across, 2):
+        for y in range(0, across, 2):
+            cloth.draw.rectangle((x * step, y * step, (x + 1) * step, (y + 1) * step), fill=ink)
+
+
+def _grid(cloth: _Cloth) -> None:
+    """Thin lines both ways, drawn by an unsteady hand."""
+    across = cloth.rng.choice((10, 12))
+    step = cloth.side / across
+    for n in range(across):
+        at, wide = (n + cloth.rng.uniform(0.4, 0.6)) * step, step * cloth.rng.uniform(0.08, 0.16)
+        cloth.draw.rectangle((at, 0, at + wide, cloth.side), fill=cloth.ink(n))
+        cloth.draw.rectangle((0, at, cloth.side, at + wide), fill=cloth.ink(n))
+
+
+def _waves(cloth: _Cloth) -> None:
+    """Lines that rise and fall, whole waves across and whole rows down, so that the edges meet."""
+    rows, waves = cloth.rng.choice((8, 10, 12)), cloth.rng.choice((3, 4, 6))
+    step, phase = cloth.side / rows, cloth.rng.uniform(0, math.tau)
+    for row in range(rows):
+        wide = step * cloth.rng.uniform(0.16, 0.4)
+        ridge: Points = [
+            (x, (row + 0.5) * step + 0.3 * step * math.sin(math.tau * waves * x / cloth.side + phase))
+            for x in range(0, cloth.side + 1, 4)
+        ]
+        cloth.stamp(ridge + [(x, y + wide) for x, y in reversed(ridge)], cloth.ink(row))
+
+
 def _leaves(cloth: _Cloth) -> None:
     across = cloth.rng.choice((6, 8))
     long = cloth.side / across
@@ -174,11 +210,12 @@ def _tonal(cloth: _Cloth) -> None:
         colour = shade(cloth.colours[0], cloth.rng.uniform(-0.28, 0.2))
         cloth.stamp(_oval(x, y, long, long * cloth.rng.uniform(0.5, 1), turn), colour)
     # Blurred with its neighbours about it, so that the edges still meet.
-    around = Image.new("RGB", (cloth.side * 3, cloth.side * 3))
+    margin = cloth.side // 8
+    around = Image.new("RGB", (cloth.side + 2 * margin, cloth.side + 2 * margin))
     for n in range(9):
-        around.paste(cloth.image, (n % 3 * cloth.side, n // 3 * cloth.side))
+        around.paste(cloth.image, (margin + (n % 3 - 1) * cloth.side, margin + (n // 3 - 1) * cloth.side))
     soft = around.filter(ImageFilter.GaussianBlur(cloth.side / 50))
-    cloth.image = soft.crop((cloth.side, cloth.side, 2 * cloth.side, 2 * cloth.side))
+    cloth.image = soft.crop((margin, margin, margin + cloth.side, margin + cloth.side))
 
 
 PRINTS: dict[str, Callable[[_Cloth], None]] = {
@@ -186,6 +223,9 @@ PRINTS: dict[str, Callable[[_Cloth], None]] = {
     "dots": _dots,
     "stripes": _stripes,
     "checks": _checks,
+    "gingham": _gingham,
+    "grid": _grid,
+    "waves": _waves,
     "leaves": _leaves,
     "florals": _florals,
     "sprigs": _sprigs,
