@@ -52,7 +52,7 @@ def _hanging(owner: Person, stash: dict[str, Fabric], today: date) -> None:
     outer = rounds.add(plan=plan, spec=RoundSpec(width=4 * INCH, corners="mitred"), now=now)
     given = (
         ("panel", "Quince"),
-        (f"round-{inner.pk}-border", "Oat"),
+        (f"round-{inner.pk}-border", "Chalk"),
         (f"round-{outer.pk}-border", "Dusk"),
         ("binding", "Dusk"),
         ("backing", "Chalk"),

@@ -75,10 +75,14 @@ def test_its_finished_quilt_is_cut_and_sewn_to_the_last_stitch_and_holds_nothing
     assert (sum_.currency, sum_.amount > 10) == ("USD", True)
 
 
-def test_nothing_in_it_lies_in_the_days_to_come(demo: Person) -> None:
+def test_nothing_in_it_lies_in_the_days_to_come_or_is_cut_before_it_was_bought(demo: Person) -> None:
     today = timezone.localdate()
     assert not Movement.objects.of(demo).filter(day__gt=today).exists()
     assert not NotionChange.objects.filter(notion__owner=demo, day__gt=today).exists()
+    gone = MovementLine.objects.filter(movement__owner=demo, change=-1)
+    for line in gone.select_related("movement", "piece__fabric"):
+        came = MovementLine.objects.filter(piece=line.piece, change=1).earliest("pk")
+        assert came.movement.day <= line.movement.day, line.piece.full_name
 
 
 def test_it_keeps_notions_of_every_kind_and_a_bin_of_scraps_and_never_less_than_nothing_of_them(demo: Person) -> None:
