@@ -12,7 +12,7 @@ from quiltbook.measures import NM_PER_INCH, NM_PER_YARD, Size
 from quiltbook.people.models import Person
 from quiltbook.web.photos import tidy
 from quiltbook.web.swatches import swatch
-from stash.models import Fabric, Tag
+from stash.models import Fabric
 from stash.services import cloth, fabrics
 from stash.services.cloth import Paid
 from stash.services.fabrics import Arrival, Facts
@@ -115,13 +115,11 @@ def buy(owner: Person, row: Bought, today: date) -> Fabric:
         colour=row.colours[0],
         printed=row.printed,
         printed_seam=INCH // 2 if row.printed else 0,
+        print_scale=SCALES[row.print],
+        tags=row.tags,
     )
     now = at(today, row.days)
     fabric = fabrics.add(owner=owner, facts=facts, now=now, photo=picture(row))
-    fabric.print_scale = SCALES[row.print]
-    fabric.save(update_fields=["print_scale"])
-    if row.tags:
-        fabric.tags.set(Tag.objects.get_or_create(owner=owner, name=name)[0] for name in row.tags)
     paid = Paid(Decimal(row.price), row.currency, row.shop) if row.price else None
     arrival = Arrival(sizes=row.sizes, day=ago(today, row.days), paid=paid, place=row.place)
     fabrics.arrive(fabric=fabric, arrival=arrival, now=now)

@@ -40,6 +40,8 @@ def test_it_shows_forty_fabrics_in_seventy_pieces_each_with_a_picture(demo: Pers
         "flannel",
     }
     assert set(Fabric.objects.of(demo).values_list("value", flat=True)) == {"light", "medium", "dark"}
+    assert set(Fabric.objects.of(demo).values_list("print_scale", flat=True)) == {"plain", "small", "medium", "large"}
+    assert set(demo.tags.values_list("name", flat=True)) == {"grounds", "hedgerow", "water"}
     assert Movement.objects.of(demo).filter(kind=Movement.Kind.WASHED).count() == 5
 
 
