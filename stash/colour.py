@@ -117,6 +117,11 @@ def value_of(colour: str) -> str:
     return "dark" if light < DARK_BELOW else "light" if light >= LIGHT_FROM else "medium"
 
 
+def said(colour: str) -> str:
+    """A colour in words: its value and its family, such as "dark blue"."""
+    return f"{value_of(colour)} {hues_of([colour])[0]}"
+
+
 def hues_of(colours: Sequence[str]) -> list[str]:
     """The family of each colour, one of HUES."""
     return [_family(*one) for one in oklch(colours).tolist()]
@@ -127,6 +132,12 @@ def _family(light: float, chroma: float, hue: float) -> str:
         return NEUTRAL
     name = next((name for end, name in _HUES if hue < end), "pink")
     return "pink" if name == "red" and light >= _PALE else name
+
+
+def by_hue(colours: Sequence[str]) -> list[int]:
+    """In which order colours lie side by side as a quilter lays them out: family by family, the lightest first, neutrals last."""
+    families, light = hues_of(colours), oklch(colours)[:, 0].tolist()
+    return sorted(range(len(colours)), key=lambda n: (HUES.index(families[n]), -light[n]))
 
 
 # --- photos ----------------------------------------------------------------------------------------------------------
@@ -250,3 +261,20 @@ def _relation(step: float, turn: float, *, neutral: bool, beside_neutral: bool) 
     if beside_neutral or turn <= _SAME:
         return LIGHTER if step >= _STEP else DARKER if step <= -_STEP else ""
     return NEIGHBOUR if turn <= _NEXT else OPPOSITE if turn >= _FAR else ""
+
+
+def is_neutral(colour: str) -> bool:
+    """Whether it has no hue to speak of: grey, cream, white or black."""
+    return bool(oklch([colour])[0, 1] < NEUTRAL_BELOW)
+
+
+def a_few(colours: Sequence[str], beside: str, most: int) -> list[int]:
+    """Which of `colours` to show beside one, at most so many: clear ones beside a clear one and muted ones beside a muted one first, the
+    strongest first beside a neutral; none that an eye takes for one shown already."""
+    chroma, own = oklch(colours)[:, 1], float(oklch([beside])[0, 1])
+    order = np.argsort(-chroma if own < NEUTRAL_BELOW else np.abs(chroma - own), kind="stable").tolist()
+    at, chosen = lab(colours), list[int]()
+    for n in order:
+        if len(chosen) < most and (not chosen or differences(at[chosen], at[n]).min() >= _ONE_COLOUR):
+            chosen.append(n)
+    return chosen

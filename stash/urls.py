@@ -2,13 +2,16 @@
 
 from django.urls import path
 
-from stash.views import fabric, log, piece, shelf, worth
+from stash.views import colours, fabric, log, piece, shelf, worth
 
 app_name = "stash"
 
 urlpatterns = [
     path("", shelf.shelf, name="shelf"),
     path("worth/", worth.shelf_worth, name="worth"),
+    path("colours/", colours.colours, name="colours"),
+    path("<int:fabric_id>/colours/", colours.colours_of, name="colours_of"),
+    path("photos/<int:photo_id>/colour/", colours.colour_at, name="colour_at"),
     path("log/", log.log, name="log"),
     path("log/names/", log.names, name="names"),
     path("log/understood/", log.understood, name="understood"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, Q, QuerySet
@@ -11,7 +12,6 @@ from quiltbook.measures import NM_PER_MM, Size
 from quiltbook.people.models import Person
 from stash.models import Fabric, Hold, Piece, Purchase
 
-MOST_WORDS = 12
 MOST_ALIKE = 4
 
 
@@ -59,6 +59,10 @@ class FabricRow:
     note: str
     pieces: tuple[PieceRow, ...]
     thumbnail_url: str = ""
+    value: str = ""
+    print_scale: str = ""
+    tags: tuple[str, ...] = ()
+    to_fill_in: bool = False
     stripes: str = ""
     repeat: Size | None = None
 
@@ -107,16 +111,16 @@ class FabricRow:
         return tuple(sorted({p.place for p in self.on_shelf if p.place}))
 
 
-def fabrics(*, owner: Person, words: str = "", kind: str = "", only_free: bool = False) -> tuple[FabricRow, ...]:
-    """The owner's fabrics by name. `words` must all occur in the name, the note, or the label or place of a piece on the shelf."""
-    found = Fabric.objects.of(owner)
-    for word in words.split()[:MOST_WORDS]:
-        here = Piece.objects.of(owner).on_shelf().filter(Q(place__icontains=word) | Q(label__icontains=word))
-        found = found.filter(Q(name__icontains=word) | Q(note__icontains=word) | Q(pk__in=here.values("fabric")))
-    if kind:
-        found = found.filter(kind=kind)
-    rows = _rows(found)
-    return tuple(row for row in rows if row.free_mm2 > 0) if only_free else rows
+def fabrics(*, owner: Person, only_free: bool = False) -> tuple[FabricRow, ...]:
+    """The owner's fabrics by name; `only_free`: those of which some can be taken off the shelf now."""
+    found = _rows(Fabric.objects.of(owner))
+    return tuple(row for row in found if row.free_mm2 > 0) if only_free else found
+
+
+def rows(ids: Sequence[int]) -> tuple[FabricRow, ...]:
+    """Fabrics of these ids, in their order. The caller has fetched the ids through their owner."""
+    found = {row.id: row for row in _rows(Fabric.objects.filter(pk__in=ids))}
+    return tuple(found[pk] for pk in ids)
 
 
 def fabric(*, owner: Person, fabric_id: int) -> FabricRow:
@@ -156,7 +160,7 @@ def shops(*, owner: Person) -> tuple[str, ...]:
 
 def _rows(found: QuerySet[Fabric]) -> tuple[FabricRow, ...]:
     living = Piece.objects.filter(Q(on_shelf=True) | Q(expected=True))
-    listed = list(found.prefetch_related(Prefetch("pieces", queryset=living, to_attr="living")))
+    listed = list(found.prefetch_related(Prefetch("pieces", queryset=living, to_attr="living"), "tags"))
     holds: dict[int, Hold] = {}
     for hold in Hold.objects.live().filter(piece__fabric__in=[f.pk for f in listed]):
         holds[hold.piece_id] = hold
@@ -195,6 +199,10 @@ def _row(cloth: Fabric, pieces: tuple[PieceRow, ...]) -> FabricRow:
         note=cloth.note,
         pieces=pieces,
         thumbnail_url=cloth.thumbnail_url,
+        value=cloth.get_value_display(),
+        print_scale=cloth.get_print_scale_display() if cloth.print_scale else "",
+        tags=tuple(tag.name for tag in cloth.tags.all()),
+        to_fill_in=cloth.to_fill_in,
         stripes=cloth.stripes,
         repeat=cloth.repeat,
     )

@@ -14,7 +14,7 @@ pytestmark = pytest.mark.django_db
 
 
 def names(browser: Client, **looked_for: str) -> list[str]:
-    return [row.name for row in browser.get("/stash/", looked_for).context["there"]]
+    return [cloth.row.name for cloth in browser.get("/stash/", looked_for).context["found"].cloths]
 
 
 @pytest.fixture
@@ -121,9 +121,9 @@ def test_a_search_that_cannot_be_is_told_at_its_field(at_home: Client, shelf: di
 def test_cloth_that_is_used_up_stands_apart(at_home: Client, shelf: dict[str, Piece]) -> None:
     cloth.scrap(piece=shelf["Moss"], day=TODAY, now=NOW)
 
-    response = at_home.get("/stash/")
-    assert [row.name for row in response.context["used_up"]] == ["Moss"]
     assert names(at_home) == ["Harbour stripe", "Kelp leaf"]
+    assert '<a href="/stash/?used_up=on">1 fabric used up</a>' in words(at_home.get("/stash/"))
+    assert names(at_home, used_up="on") == ["Moss"]
 
 
 def test_only_the_cloth_is_sent_while_she_types(at_home: Client, shelf: dict[str, Piece]) -> None:
