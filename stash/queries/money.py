@@ -13,7 +13,7 @@ from itertools import groupby
 from operator import itemgetter
 
 from quiltbook.people.models import Person
-from stash.models import Fabric, Movement, MovementLine, Piece, Purchase
+from stash.models import Fabric, Movement, MovementLine, Piece
 from stash.queries.history import undone
 
 _HUNDREDTH = Decimal("0.01")
@@ -79,25 +79,24 @@ def costs_of_pieces(*, owner: Person, fabrics: Collection[int] | None = None) ->
 
     A purchase is shared out by area; cut or split, a piece hands on its cost by area, so what is cut away takes its share along; washed, it
     is the same cloth and keeps its cost. Counted smaller, it keeps the part that is there. Found in a count, it cost nobody knows what."""
-    lines = MovementLine.objects.filter(movement__owner=owner).exclude(movement__kind__in=["moved", "reversed"])
+    lines = MovementLine.objects.filter(piece__owner=owner).exclude(movement__kind__in=["moved", "reversed"])
     if fabrics is not None:
         lines = lines.filter(piece__fabric__in=fabrics)
-    columns = ("movement_id", "movement__kind", "change", "piece_id", "piece__width", "piece__length")
-    prices = {
-        row.movement_id: Money(Fraction(row.price), row.currency)
-        for row in Purchase.objects.filter(movement__owner=owner, price__isnull=False)
-        if row.price is not None
-    }
+    paid = ("movement__purchase__price", "movement__purchase__currency")
+    columns = ("movement_id", "movement__kind", *paid, "change", "piece_id", "piece__width", "piece__length")
     found: dict[int, Money] = {}
     # In the order they were written down, so that a piece is priced before what came of it.
     rows = lines.order_by("movement_id", "pk").values_list(*columns)
-    for (movement, kind), group in groupby(rows, key=itemgetter(0, 1)):
+    for (_, kind, price, currency), group in groupby(rows, key=itemgetter(0, 1, 2, 3)):
         came: dict[int, int] = {}
         left: dict[int, int] = {}
-        for _, _, change, piece, width, length in group:
+        for *_, change, piece, width, length in group:
             (came if change == 1 else left)[piece] = width * length
         begun, ended = sum(came.values()), sum(left.values())
-        whole = prices.get(movement) if kind == Movement.Kind.BOUGHT else _together(left, found)
+        if kind == Movement.Kind.BOUGHT:
+            whole = None if price is None else Money(Fraction(price), currency)
+        else:
+            whole = _together(left, found)
         if whole is not None and came:
             over = begun if kind in (Movement.Kind.BOUGHT, Movement.Kind.WASHED) else max(begun, ended)
             for piece, area in came.items():
@@ -108,22 +107,16 @@ def costs_of_pieces(*, owner: Person, fabrics: Collection[int] | None = None) ->
 def of_fabric(*, owner: Person, fabric: Fabric) -> FabricCosts:
     """What was paid for a fabric, purchases that were taken back left out, and what of it lies on the shelf."""
     known = costs_of_pieces(owner=owner, fabrics=[fabric.pk])
-    back = dict(
-        Movement.objects.of(owner)
-        .filter(kind=Movement.Kind.REVERSED, lines__piece__fabric=fabric)
-        .values_list("reverses_id", "pk")
-    )
-    bought = (
-        MovementLine.objects.filter(movement__owner=owner, movement__kind=Movement.Kind.BOUGHT, piece__fabric=fabric)
-        .select_related("piece")
-        .order_by("pk")
-    )
+    lines = MovementLine.objects.filter(piece__fabric=fabric, piece__owner=owner).order_by("pk")
+    reversals = lines.filter(movement__kind=Movement.Kind.REVERSED).values_list("movement__reverses_id", "movement_id")
+    back = {of: by for of, by in reversals if of is not None}
+    bought = lines.filter(movement__kind=Movement.Kind.BOUGHT).select_related("piece")
     paid = costs((line.piece for line in bought if not undone(line.movement_id, back)), known)
     return FabricCosts(paid, costs(Piece.objects.of(owner).on_shelf().filter(fabric=fabric), known))
 
 
 def worth(*, owner: Person) -> Worth:
-    """The shelf at cost. Three queries, however much lies there."""
+    """The shelf at cost. Two queries, however much lies there."""
     known = costs_of_pieces(owner=owner)
     by_fabric: dict[int, list[Piece]] = defaultdict(list)
     for piece in Piece.objects.of(owner).on_shelf().select_related("fabric"):

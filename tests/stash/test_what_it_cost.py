@@ -161,6 +161,20 @@ def test_the_page_of_the_shelf_sums_it_up_and_says_what_has_no_price(at_home: Cl
     assert "1 sq yd more has no price" in text
 
 
+def test_many_fabrics_come_a_page_at_a_time_and_any_page_asked_for_is_answered(
+    at_home: Client, owner: Person, kelp: Fabric, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("stash.views.worth.ROWS_A_PAGE", 2)
+    for n in range(3):
+        buy(FabricFactory.create(owner=owner, name=f"Cloth {n}"), f"{9 - n}.00", (10, 10))
+    first = at_home.get(reverse("stash:worth"))
+    assert [row.name for row in first.context["rows"]] == ["Cloth 0", "Cloth 1"]
+    assert "24.00 USD" in first.text
+    for page in ("2", "99", "-1", "x"):
+        rows = at_home.get(reverse("stash:worth"), {"page": page}).context["rows"]
+        assert [row.name for row in rows] == (["Cloth 0", "Cloth 1"] if page == "x" else ["Cloth 2"])
+
+
 def test_an_empty_shelf_says_what_to_do_first(at_home: Client) -> None:
     assert "Nothing on the shelf" in at_home.get(reverse("stash:worth")).text
 
