@@ -39,7 +39,7 @@ _HUES = (
     (42, "red"),
     (82, "orange"),
     (118, "yellow"),
-    (165, "green"),
+    (175, "green"),
     (220, "turquoise"),
     (285, "blue"),
     (325, "purple"),

@@ -210,8 +210,9 @@ def _totals(owner: Person, found: QuerySet[Fabric], only: set[int] | None) -> tu
     if only is None:
         sums = here.aggregate(pieces=Count("pk"), area=area)
         return sums["pieces"], round(sums["area"] or 0)
-    each = [one for one in here.values_list("fabric").annotate(Count("pk"), area) if one[0] in only]
-    return sum(one[1] for one in each), round(sum(one[2] or 0 for one in each))
+    sums_of = here.values("fabric").annotate(pieces=Count("pk"), area=area)
+    each = [sums for sums in sums_of if sums["fabric"] in only]
+    return sum(sums["pieces"] for sums in each), round(sum(sums["area"] or 0 for sums in each))
 
 
 # --- what the eye can tell -------------------------------------------------------------------------------------------
