@@ -182,7 +182,9 @@ def colour_at(image: Image.Image, across: float, down: float) -> str:
     shadows even out."""
     reach = max(1, min(image.size) // 60)
     x, y = (round(min(1.0, max(0.0, at)) * (side - 1)) for at, side in ((across, image.width), (down, image.height)))
-    patch = image.convert("RGB").crop((max(0, x - reach), max(0, y - reach), x + reach + 1, y + reach + 1))
+    left, top = max(0, x - reach), max(0, y - reach)
+    right, bottom = min(image.width, x + reach + 1), min(image.height, y + reach + 1)
+    patch = image.convert("RGB").crop((left, top, right, bottom))
     return "#" + np.asarray(patch).reshape(-1, 3).mean(axis=0).round().astype(np.uint8).tobytes().hex()
 
 
