@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from stash.views import colours, fabric, log, piece, shelf, worth
+from stash.views import colours, fabric, labels, log, piece, shelf, stocktake, worth
 
 app_name = "stash"
 
@@ -22,5 +22,13 @@ urlpatterns = [
     path("<int:fabric_id>/more/understood/", log.understood, name="more_understood"),
     path("pieces/<int:piece_id>/", piece.piece, name="piece"),
     path("pieces/<int:piece_id>/<slug:key>/", piece.act, name="act"),
+    path("counting/", stocktake.counting, name="counting"),
+    path("counting/<int:stocktake_id>/", stocktake.count, name="count"),
+    path("counting/<int:stocktake_id>/<slug:how>/", stocktake.end, name="count_end"),
+    path("counting/<int:stocktake_id>/pieces/<int:piece_id>/", stocktake.found, name="count_found"),
+    path("counting/<int:stocktake_id>/pieces/<int:piece_id>/size/", stocktake.other_size, name="count_size"),
+    path("labels/", labels.labels, name="labels"),
+    path("labels/sheet/", labels.sheet, name="label_sheet"),
+    path("p/<str:code>/", labels.by_code, name="by_code"),
     path("movements/<int:movement_id>/undo/", fabric.undo, name="undo"),
 ]

@@ -14,7 +14,7 @@ from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import go, page
 from quiltbook.web.notices import say
-from stash.forms.arrival import ArrivalForm, LogForm, UnderstoodForm
+from stash.forms.arrival import THERE, ArrivalForm, LogForm, UnderstoodForm
 from stash.forms.fabric import FactsForm
 from stash.models import Fabric, Movement
 from stash.queries.history import haul, tell_of
@@ -112,7 +112,8 @@ def _as_last_time(request: PersonRequest) -> dict[str, object]:
     after = request.GET.get("after", "")
     same = haul(owner=request.user, movement_id=int(after)) if after.isdecimal() and len(after) < 19 else None
     if same is None:
-        return {}
+        place = request.GET.get("place", "")  # where a count found cloth that was not written down
+        return {"place": place, "came": THERE} if place else {}
     return {"day": same.day, "place": same.place, "bought_from": same.bought_from, "currency": same.currency}
 
 
