@@ -168,6 +168,8 @@ class SearchForm(forms.Form):
     def _words(self, name: str, field: forms.Field, said: Any) -> str:
         if isinstance(field, forms.BooleanField):
             return str(field.label)
+        if name == "words":
+            return f"“{said}”"
         if name == "near":
             return f"Near {colour.said(said)}"
         if name == "amount":

@@ -21,10 +21,11 @@ from stash.queries.shelf import FabricRow, rows
 
 MOST_WORDS = 12
 RESTING = timedelta(days=365)
-# CIEDE2000: farther than this nobody would call one colour like the other. With none so near, the few nearest are shown.
-NEAR, FEW = 20.0, 6
-# A cloth without photos is all of its colour; in one with photos a colour said by hand counts for half.
-_WHOLE, _SAID = 1000, 500
+# CIEDE2000: farther than this nobody would call one colour like the other, nor one cloth, by all its colours. With none so near, the few
+# nearest are shown.
+NEAR, ALIKE, FEW = 20.0, 12.0, 6
+# A cloth without photos is all of its colour.
+_WHOLE = 1000
 STRIPED = "stripes"
 NAME, NEWEST, MOST, LEAST_USED, HUE = "name", "newest", "most", "rest", "hue"
 
@@ -230,7 +231,8 @@ def _together(main: str, photos: Sequence[colour.Palette]) -> colour.Palette:
     all_of_them = [(one, share // len(photos)) for photo in photos for one, share in photo]
     if any(one == main for one, _ in all_of_them):
         return all_of_them
-    return [(main, _SAID if photos else _WHOLE), *all_of_them]
+    # What she calls its colour is what its face shows most of.
+    return [(main, photos[0][0][1] if photos else _WHOLE), *all_of_them]
 
 
 def _by_eye(found: QuerySet[Fabric], owner: Person, sought: Sought) -> list[tuple[int, Near | None]]:
@@ -259,12 +261,13 @@ def _ranked(known: list[tuple[int, str]], owner: Person, sought: Sought) -> list
         if not known:
             return []
         *others, own = palettes(owner=owner, known=[*known, (model.pk, model.colour)])
-        apart, shares = colour.alike(colour.cloths(others), own), None
+        apart, shares, enough = colour.alike(colour.cloths(others), own), None, ALIKE
         order = apart.argsort(kind="stable")
     else:
         apart, shares = colour.nearest(colour.cloths(palettes(owner=owner, known=known)), sought.near)
+        enough = NEAR
         order = np.lexsort((-shares, apart.round()))
-    near_enough = int((apart <= NEAR).sum()) or FEW
+    near_enough = int((apart <= enough).sum()) or FEW
     return [
         (known[n][0], Near(float(apart[n]), None if shares is None else min(100, round(100 * float(shares[n])))))
         for n in order[:near_enough].tolist()

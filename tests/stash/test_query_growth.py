@@ -37,7 +37,18 @@ def queries(read: Callable[[], object]) -> int:
 
 
 @pytest.mark.parametrize(
-    "address", ["/stash/", "/stash/?words=box+kelp&free=on", "/stash/{fabric}/", "/stash/{fabric}/more/"]
+    "address",
+    [
+        "/stash/",
+        "/stash/?words=box+kelp&free=on",
+        "/stash/?near=%232f4b7c&amount=1+in&sort=most&tags=sea&place=Box",
+        "/stash/?hue=blue&in_one=on&amount=1x1in&sort=rest&direction=any",
+        "/stash/?like={fabric}&sort=hue",
+        "/stash/colours/",
+        "/stash/{fabric}/",
+        "/stash/{fabric}/colours/",
+        "/stash/{fabric}/more/",
+    ],
 )
 def test_a_page_reads_as_often_for_much_cloth_as_for_little(
     at_home: Client, owner: Person, kelp: Fabric, address: str
