@@ -81,10 +81,10 @@ def _sheets(request: PersonRequest, rows: tuple[Label, ...], first: int) -> Iter
 
 
 def _square(request: PersonRequest, code: str) -> SafeString:
-    """The QR code of the piece's address as a picture within the page, with the quiet edge of four modules that a reader needs."""
+    """The QR code of the piece's address as a picture within the page, with half the quiet edge a reader needs: the label's own is the rest."""
     address = request.build_absolute_uri(reverse("stash:by_code", args=[code]))
     made = segno.make(address, micro=False, error="m")
-    return SafeString(made.svg_inline(omitsize=True, border=4, svgclass="qr", lineclass=None, light="#fff"))
+    return SafeString(made.svg_inline(omitsize=True, border=2, svgclass="qr", lineclass=None, light="#fff"))
 
 
 def _number(request: PersonRequest, name: str) -> int | None:

@@ -84,7 +84,7 @@ def test_other_peoples_labels_and_codes_of_nothing_open_nothing(client: Client, 
 
 @pytest_db
 def test_every_check_symbol_stands_in_an_address(at_home: Client, kelp: Fabric) -> None:
-    seen = set()
+    seen: set[str] = set()
     while not set("*~$=U") <= seen:
         piece = PieceFactory.create(fabric=kelp)
         code = code_of(piece.pk)
