@@ -18,6 +18,7 @@ from stash.queries.history import history, tell_of
 from stash.queries.money import of_fabric
 from stash.queries.shelf import fabric as fabric_row
 from stash.queries.shelf import places
+from stash.queries.shrinkage import learned, told
 from stash.services import cloth, fabrics, ledger, photos
 from stash.services.errors import StashError
 from stash.views.log import kept_photo
@@ -47,6 +48,7 @@ def fabric(request: PersonRequest, fabric_id: int) -> HttpResponse:
         "cost": of_fabric(owner=owner, fabric=known),
         "form": form,
         "places": places(owner=owner),
+        "shrinkage": told(known_by) if (known_by := learned(owner=owner, kind=known.kind)) else "",
     }
     return page(request, "stash/fabric.html", context)
 

@@ -17,6 +17,7 @@ from stash.forms.piece import GoneForm, MeasuredForm, MoveForm, PieceForm, Split
 from stash.models import Movement, Piece
 from stash.queries.history import history
 from stash.queries.shelf import fabric, one_piece, places
+from stash.queries.shrinkage import is_washed, learned, to_expect, told
 from stash.services import cloth
 from stash.services.errors import StashError
 from stash.views.fabric import done
@@ -106,7 +107,11 @@ def _page(
         }
         for key in open_to
     ]
+    known_by = learned(owner=owner, kind=known.fabric.kind)
+    expected = to_expect(known_by, known.size, owner.settings.measures)
     context = {
+        "washed_before": is_washed(known),
+        "shrinkage": f"{told(known_by)} {expected}" if known_by else "",
         "fabric": fabric(owner=owner, fabric_id=known.fabric_id),
         "piece": row,
         "acts": acts,
