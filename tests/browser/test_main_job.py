@@ -183,7 +183,7 @@ def flowers_on(walk: Walk, name: str) -> None:
     region.get_by_label("Paper-pieced flowers").check()
     region.get_by_label("Side of the hexagon").fill("1 in")
     for side, count in (("Left", "3"), ("Right", "3"), ("Top", "4"), ("Bottom", "4")):
-        region.get_by_label(side, exact=False).last.fill(count)
+        region.get_by_role("textbox", name=side).fill(count)
     walk.page.wait_for_timeout(600)
     walk.settled(walk.page)
     walk.press("Keep the top")
