@@ -33,7 +33,11 @@ class TagsField(Words):
         super().__init__(most=400, attrs={"autocomplete": "off", "autocapitalize": "none"}, **kwargs)
 
     def clean(self, value: Any) -> Any:
-        names = {name.casefold(): name for part in super().clean(value).split(",") if (name := " ".join(part.split()))}
+        names: dict[str, str] = {}
+        for part in super().clean(value).split(","):
+            name = " ".join(part.split())
+            names.setdefault(name.casefold(), name)
+        names.pop("", None)
         if any(len(name) > LONGEST_TAG for name in names.values()):
             raise ValidationError(f"A tag has at most {LONGEST_TAG} characters: put commas between tags.", code="long")
         return tuple(names.values())
