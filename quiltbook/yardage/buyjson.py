@@ -19,6 +19,7 @@ def to_buy(data: Mapping[str, object]) -> Json:
     reader = Reader.of(data)
     bought, unit = buy(read_buying(reader)), reader.unit
     return {
+        "unit": unit,
         "length": number(bought.length, unit),
         "to_buy": number(bought.to_buy, unit),
         "handbook_length": number(bought.handbook_length, unit),

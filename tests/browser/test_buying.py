@@ -81,7 +81,7 @@ def test_the_finishing_answers_as_she_types(
     page.get_by_text("Quilting and thread").click()
     page.get_by_label("Lines of quilting apart").fill("2 in")
     expect(page.locator("#comes-to")).to_contain_text("Quilting by hand")
-    page.get_by_text("Papers, basting and web").click()
+    page.get_by_text("Papers, tacking and web").click()
     page.get_by_label("One can of basting spray covers").fill("1.5")
     expect(page.locator("#comes-to")).to_contain_text("3 cans")
     page.get_by_label("Your pack of wadding, width").fill("30 in")

@@ -144,6 +144,13 @@ GOOD: dict[str, dict[str, Any]] = {
         "uses": 2,
     },
     "bed": {"unit": "cm", "mattress": {"width": 135, "length": 190}, "drop": 30, "head": 25},
+    "buy": {
+        "unit": "in",
+        "width": 42,
+        "increment": "1/8 yd",
+        "patches": [{"id": "a", "width": 3, "length": 5, "count": 4}],
+    },
+    "nest": {"unit": "in", "width": 18, "length": 21, "shapes": [{"id": "p", "shape": "hexagon", "size": {"side": 1}}]},
     "washing": {"unit": "cm", "needed": SIZE, "shrinkage": {"width": 2, "length": 4.5}},
 }
 

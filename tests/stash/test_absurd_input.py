@@ -138,7 +138,7 @@ WRONG_OF_A_PIECE = [
     ("split", {"amount": ""}, "amount", "Write how much cloth"),
     ("split", {"amount": "50 yd"}, "amount", "larger than the piece"),
     ("split", {"amount": "20 x 20 in", "keep_rest": "on"}, "amount", "write the rest as a part"),
-    ("split", {"amount": "200 x 42 x 1 in"}, "amount", "together are larger"),
+    ("split", {"amount": "200 of 42 x 1 in"}, "amount", "together are larger"),
     ("scrap", {"note": LONG}, "note", "at most 300 characters"),
     ("give", {"note": "\x00"}, "note", "Null characters"),
 ]
