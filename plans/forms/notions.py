@@ -45,6 +45,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     ),
     "Binding": ("binding_join",),
     "Quilting and thread": ("quilted_by", "quilting_apart", "quilting_ways", "spool"),
+    "Cutting and piecing": ("washes_first",),
     "Papers, basting and web": ("papers_pack", "papers_uses", "adhesive_covers", "web_width"),
 }
 
@@ -130,6 +131,11 @@ def finishing_fields(system: System) -> dict[str, forms.Field]:
             system=system,
             label="One can of basting spray covers",
             help_text=f"In {each}, as its label says. Empty: the layers are held otherwise.",
+        ),
+        "washes_first": forms.BooleanField(
+            required=False,
+            label="Cloth is washed before it is cut",
+            help_text="What to buy and what you have are then reckoned with what the wash takes, as your own washes have it. A printed panel is taken as it measures.",
         ),
         "web_width": length(
             "Width of fusible web", WIDEST_CLOTH, "Only if you fuse shapes on before sewing them.", required=False

@@ -151,6 +151,7 @@ class Plan(models.Model):
     papers_uses = models.PositiveSmallIntegerField(default=1)
     adhesive_covers = models.BigIntegerField(null=True, blank=True, help_text="What the label says, in mm².")
     web_width = models.BigIntegerField(null=True, blank=True)
+    washes_first = models.BooleanField(default=False, help_text="Its cloth is washed before it is cut.")
 
     objects = PlanQuerySet.as_manager()
 

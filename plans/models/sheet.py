@@ -105,7 +105,8 @@ class CuttingSheet(models.Model):
 
 
 class SheetCloth(models.Model):
-    """One piece on a sheet. `layout`: {placements, reserved, usable, cuts, offcuts} of the engine's answer in nanometres.
+    """One piece on a sheet. `layout`: {placements, reserved, usable, cuts, offcuts} of the engine's answer in nanometres, and the
+    `width` and `length` they lie on; of a draft on cloth still to be washed these are after its wash, and `before_wash` is its size now.
 
     `freed`: the sheet was released while others wait for this cloth's offcuts, so its patches are offcuts too now."""
 
@@ -133,6 +134,17 @@ class SheetCloth(models.Model):
 
     def __str__(self) -> str:
         return f"{self.piece} on {self.sheet}"
+
+    @property
+    def to_wash(self) -> bool:
+        """It was laid out as it may be once washed, which it was not yet."""
+        return "before_wash" in self.layout
+
+    @property
+    def laid_out_on(self) -> Size:
+        """The size of the piece when it was laid out."""
+        size = self.layout.get("before_wash", self.layout)
+        return Size(size["width"], size["length"])
 
     @property
     def waiting(self) -> bool:

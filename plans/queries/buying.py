@@ -6,8 +6,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import ceil
 from string import ascii_uppercase
 
 from plans.models import CuttingSheet, Plan, SheetLine, ShoppingLine
@@ -15,6 +16,7 @@ from plans.queries.cloth import ClothPage, cloth_page
 from plans.queries.needs import Key, key_of, laid_on, needs
 from plans.queries.real_cloth import of_fabric, off_the_bolt
 from plans.queries.says import HARD_SPACE, PARTS, number, show_length, show_size
+from plans.queries.washing import shrinkage_of
 from plans.queries.worked import Role, RolePatch, Worked
 from quiltbook.measures import Length, Size, System, round_up, show_amount
 from quiltbook.yardage.buying import Bought, Buying
@@ -23,6 +25,7 @@ from quiltbook.yardage.cloths import Cloth
 from quiltbook.yardage.cutting import ClothLayout, CuttingError, CuttingJob, Wanted, handbook
 from quiltbook.yardage.handbook import HandbookLine
 from quiltbook.yardage.layouts import LONGEST_CLOTH
+from quiltbook.yardage.shrinkage import Shrinkage, before_washing
 from stash.models import Fabric
 
 type Buy = Callable[[Buying], Bought]
@@ -210,12 +213,18 @@ def _wanted(n: int, patch: RolePatch, count: int) -> Wanted:
 
 def at_once(row: ToBuy, plan: Plan, system: System) -> ClothLength:
     """The strip arithmetic of the handbooks: each size in strips of its own across the cloth."""
-    book = handbook(CuttingJob((_bolt(row),), row.wanted, "strips", "quick", plan.least_offcut))
+    lost = _shrinkage(row, plan)
+    bolt = replace(_bolt(row), washed=lost is None)
+    book = handbook(CuttingJob((bolt,), row.wanted, "strips", "quick", plan.least_offcut, lost))
     assert book is not None  # noqa: S101  (there is a bolt)
     how = [_strips(line, system) for line in book.lines]
     length = book.length and book.length + plan.straightening
     if plan.straightening:
         how.append(_squaring(plan.straightening, system))
+    if lost and length:
+        needed = Size(row.width * (1 - lost.width), length)
+        length = ceil(before_washing(needed, lost).size.length)
+        how.append(_washing(needed.length, length, system))
     missing = sum(wanted.count for wanted in row.wanted if wanted.id in book.too_wide)
     return ClothLength("By the strip arithmetic", length, round_up(length, plan.shop_step), tuple(how), missing)
 
@@ -229,6 +238,14 @@ def _bolt(row: ToBuy) -> Cloth:
 
 def _squaring(taken: Length, system: System) -> str:
     return f"Squaring up the cut end takes {show_length(taken, system=system)} more."
+
+
+def _shrinkage(row: ToBuy, plan: Plan) -> Shrinkage | None:
+    return shrinkage_of(plan, row.fabric.kind if row.fabric else Fabric.Kind.COTTON)
+
+
+def _washing(left: Length, length: Length, system: System) -> str:
+    return f"So that {_rough(left, system)} is left after the wash, {_rough(length, system)} must be bought."
 
 
 def _strips(line: HandbookLine, system: System) -> str:
@@ -258,7 +275,7 @@ def bought(job: Buying) -> Bought:
 
 
 def _found(row: ToBuy, plan: Plan, method: str, system: System, buy: Buy) -> ClothLength:
-    job = off_the_bolt(plan, _bolt(row), row.wanted, method)
+    job = off_the_bolt(plan, _bolt(row), row.wanted, method, _shrinkage(row, plan))
     try:
         found = buy(job)
     except CuttingError:
@@ -283,6 +300,8 @@ def _how(found: Bought, system: System) -> Iterator[str]:
             )
         elif step.what == "straightening":
             yield _squaring(step.lengths["straightening"], system)
+        elif step.what == "before washing":
+            yield _washing(step.lengths["needed length"], step.lengths["length"], system)
         elif step.what == "to buy":
             amount = show_amount(step.lengths["to buy"], system=system).replace(" ", HARD_SPACE)
             yield f"A shop that cuts by {at['increment']} cuts {amount}."

@@ -141,10 +141,7 @@ def _cloth_as_it_was(plan: Plan) -> bool:
     sheets = list(CuttingSheet.objects.drafts().filter(plan=plan))
     cloths = list(SheetCloth.objects.filter(sheet__in=sheets).select_related("piece"))
     free = set(Piece.objects.free().filter(pk__in=[c.piece_id for c in cloths]).values_list("pk", flat=True))
-    same = all(
-        c.piece_id in free and (c.piece.width, c.piece.length) == (c.layout["width"], c.layout["length"])
-        for c in cloths
-    )
+    same = all(c.piece_id in free and c.piece.size == c.laid_out_on for c in cloths)
     return same and not any(sheet.uncut and _more_since(sheet) for sheet in sheets)
 
 

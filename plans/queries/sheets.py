@@ -70,6 +70,7 @@ class ClothRow:
     lines: tuple[LineRow, ...]
     offcuts: tuple[OffcutRow, ...]
     ticks: frozenset[int]
+    to_wash: bool = False
 
     @property
     def ticked(self) -> int:
@@ -106,6 +107,11 @@ class SheetRow:
     @property
     def waiting(self) -> bool:
         return any(cloth.state == "waiting" for cloth in self.cloths)
+
+    @property
+    def to_wash(self) -> tuple[ClothRow, ...]:
+        """Those that were laid out as they may be once washed, which must come first."""
+        return tuple(cloth for cloth in self.cloths if cloth.to_wash)
 
     @property
     def standing(self) -> int:
@@ -206,6 +212,7 @@ def _cloth(cloth: SheetCloth, names: dict[str, str], held: dict[int, str]) -> Cl
             for o in cloth.offcuts.all()
         ),
         ticks=frozenset(cloth.ticks),
+        to_wash=cloth.to_wash,
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from plans.models import CuttingSheet
 from plans.queries.real_cloth import cloth_of
+from plans.queries.washing import shrinkage_of, still_to_wash
 from quiltbook.measures import mm2
 from quiltbook.yardage.cutting import CuttingJob, Layout
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
@@ -42,14 +43,17 @@ def would_do(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout] = e
 
 
 def _job(sheet: CuttingSheet, fabric: FabricRow) -> CuttingJob:
-    pieces = Piece.objects.free().on_shelf().filter(fabric=fabric.id).select_related("fabric", "sheet_offcut")
+    free = Piece.objects.free().on_shelf().filter(fabric=fabric.id).select_related("fabric", "sheet_offcut")
+    pieces, plan = list(free.order_by("pk")), sheet.plan
+    to_wash = still_to_wash(plan, pieces)
     return CuttingJob(
-        cloths=tuple(cloth_of(piece, piece.fabric) for piece in pieces.order_by("pk")),
+        cloths=tuple(cloth_of(piece, piece.fabric, washed=piece.pk not in to_wash) for piece in pieces),
         patches=sheet.uncut_wanted(),
         method=sheet.method,
         effort="quick",
-        least_offcut=sheet.plan.least_offcut,
-        straightening=sheet.plan.straightening,
+        least_offcut=plan.least_offcut,
+        straightening=plan.straightening,
+        shrinkage=shrinkage_of(plan, pieces[0].fabric.kind) if to_wash else None,
     )
 
 

@@ -18,11 +18,13 @@ from plans.models import Allotment, CuttingSheet, Plan, PrintWish
 from plans.queries.needs import Need, covered, needs
 from plans.queries.plans import can_change
 from plans.queries.real_cloth import cloth_of
+from plans.queries.washing import once_washed, shrinkage_of, still_to_wash
 from plans.queries.worked import Fault, worked
 from plans.services.changing import refuse_unless, touch
 from plans.services.errors import PlanError
 from plans.services.panel import lay_out_panel
 from plans.services.rows import Marked, add_cloth
+from quiltbook.measures import Size
 from quiltbook.yardage.cutting import CuttingJob, Layout, Wanted
 from quiltbook.yardage.cutting import lay_out as engine_lay_out
 from stash.models import Fabric, Piece
@@ -43,11 +45,13 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """How a fabric gives its share: the layout, and the pieces it may name by their id."""
+    """How a fabric gives its share: the layout, the pieces it may name by their id, and of those still to be washed the size they will
+    have."""
 
     share: Share
     layout: Layout
     pieces: Mapping[str, Piece]
+    washed: Mapping[str, Size]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,7 @@ class Question:
     prints: tuple[tuple[object, ...], ...]
     least_offcut: int
     straightening: int
+    washes_first: bool
 
 
 def lay_out_plan(
@@ -80,7 +85,13 @@ def _question(plan: Plan) -> Question:
     wishes = plan.print_wishes.order_by("role").values_list("role", "stripes", "per_repeat")
     prints = Fabric.objects.filter(allotments__plan=plan).order_by("pk").distinct().values_list("pk", *PRINT)
     return Question(
-        needs(plan, work), tuple(allotments), tuple(wishes), tuple(prints), plan.least_offcut, plan.straightening
+        needs(plan, work),
+        tuple(allotments),
+        tuple(wishes),
+        tuple(prints),
+        plan.least_offcut,
+        plan.straightening,
+        plan.washes_first,
     )
 
 
@@ -156,14 +167,27 @@ def _next_open(allotments: Sequence[Allotment], after: Fabric) -> Fabric | None:
 
 def _lay_out_share(share: Share, wanted: Sequence[Need], plan: Plan, method: str, lay_out: LayOut) -> Laid:
     """On what lies on the shelf; only when that is not enough, on offcuts that are still to come as well."""
-    free = list(Piece.objects.free().filter(fabric=share.fabric).select_related("sheet_offcut").order_by("pk"))
+    free = list(
+        Piece.objects.free().filter(fabric=share.fabric).select_related("fabric", "sheet_offcut").order_by("pk")
+    )
     here = [piece for piece in free if piece.on_shelf]
     layout = _ask(share, here, wanted, plan, method, lay_out)
     if layout.uncut and len(here) < len(free):
         with_expected = _ask(share, free, wanted, plan, method, lay_out)
         if _missing(with_expected) < _missing(layout):
             layout = with_expected
-    return Laid(share, layout, {str(piece.pk): piece for piece in free})
+    return Laid(share, layout, {str(piece.pk): piece for piece in free}, _once_washed(plan, free, layout, wanted))
+
+
+def _once_washed(plan: Plan, pieces: Sequence[Piece], layout: Layout, wanted: Sequence[Need]) -> dict[str, Size]:
+    """A panel's cloth is not among them: it is taken as it measures."""
+    to_wash = still_to_wash(plan, pieces)
+    shrinkage = shrinkage_of(plan, pieces[0].fabric.kind) if to_wash else None
+    panels = {
+        cloth.id for cloth in layout.cloths for p in cloth.placements if wanted[_index(p.patch)].role.kind == "panel"
+    }
+    sizes = {str(piece.pk): piece.size for piece in pieces if piece.pk in to_wash}
+    return {pk: once_washed(size, shrinkage) for pk, size in sizes.items() if shrinkage and pk not in panels}
 
 
 def _ask(
@@ -203,9 +227,10 @@ def _ask_engine(
     lay_out: LayOut,
 ) -> Layout:
     wishes = {wish.role: wish for wish in plan.print_wishes.all()}
+    to_wash = still_to_wash(plan, pieces)
     return lay_out(
         CuttingJob(
-            cloths=tuple(cloth_of(piece, fabric) for piece in pieces),
+            cloths=tuple(cloth_of(piece, fabric, washed=piece.pk not in to_wash) for piece in pieces),
             patches=tuple(
                 _wanted(i, wanted[i], count, wishes.get(wanted[i].role.key))
                 for i, count in sorted(counts.items())
@@ -215,6 +240,7 @@ def _ask_engine(
             effort="quick",
             least_offcut=plan.least_offcut,
             straightening=plan.straightening,
+            shrinkage=shrinkage_of(plan, fabric.kind) if to_wash else None,
         )
     )
 
@@ -282,7 +308,7 @@ def _keep_draft(plan: Plan, wanted: Sequence[Need], laid: Laid, method: str, now
     marked = {label(i): Marked(need.role.key, need.patch.part, need.patch.size) for i, need in enumerate(wanted)}
     joins = Counter((p.patch, p.whole) for cloth in layout.cloths for p in cloth.placements)
     for position, cloth in enumerate(layout.cloths):
-        add_cloth(sheet, position, laid.pieces[cloth.id], cloth, marked, joins)
+        add_cloth(sheet, position, laid.pieces[cloth.id], cloth, marked, joins, laid.washed.get(cloth.id))
     return sheet
 
 

@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from plans.models import Allotment, Plan
+from plans.models import Allotment, CuttingSheet, Plan
 from plans.models.plan import CentreKind, State
 from plans.queries.plans import can_move
 from plans.services.changing import refuse_if_over, refuse_unless, touch
@@ -49,6 +49,7 @@ FINISHING = (
     "papers_uses",
     "adhesive_covers",
     "web_width",
+    "washes_first",
 )
 FIGURES = (*FROM_SETTINGS, "backing_width", "straightening", *FINISHING)
 # The columns of the centre.
@@ -151,6 +152,9 @@ def rename(*, plan: Plan, name: str, note: str, now: datetime) -> Plan:
 def change_figures(*, plan: Plan, figures: Mapping[str, int | str | None], now: datetime) -> Plan:
     """Work the plan out with other figures (lengths in nm), any of FIGURES. Raises PlanError once it is finished or given up."""
     refuse_if_over(plan)
+    if figures.get("washes_first", plan.washes_first) != plan.washes_first:
+        # They were laid out on cloth of another size.
+        CuttingSheet.objects.drafts().filter(plan=plan).delete()
     changed = [figure for figure in FIGURES if figure in figures]
     for figure in changed:
         setattr(plan, figure, figures[figure])

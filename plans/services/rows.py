@@ -31,10 +31,13 @@ def add_cloth(
     layout: ClothLayout,
     marked: Mapping[str, Marked],
     joins: Joins,
+    washed: Size | None = None,
 ) -> SheetCloth:
-    cloth = SheetCloth.objects.create(
-        sheet=sheet, position=position, piece=piece, layout=drawing(layout, piece.size, marked)
-    )
+    """`washed`: what the piece will measure, where it was laid out as it may be once washed."""
+    kept = drawing(layout, washed or piece.size, marked)
+    if washed is not None:
+        kept["before_wash"] = {"width": piece.width, "length": piece.length}
+    cloth = SheetCloth.objects.create(sheet=sheet, position=position, piece=piece, layout=kept)
     add_lines(cloth, layout, marked, joins)
     return cloth
 

@@ -143,5 +143,9 @@ def _still_wanted(sheet: CuttingSheet, cloths: Iterable[SheetCloth]) -> None:
 
 def _same_cloth(cloths: Iterable[SheetCloth]) -> None:
     for cloth in cloths:
-        if (cloth.piece.width, cloth.piece.length) != (cloth.layout["width"], cloth.layout["length"]):
+        if cloth.to_wash:
+            raise PlanError(
+                f"{cloth.piece.full_name} is still to be washed: wash it, say on its page what it measures then, and lay it out again."
+            )
+        if cloth.piece.size != cloth.laid_out_on:
             raise PlanError(f"{cloth.piece.fabric.name} {cloth.piece.name} measures differently now: lay it out again.")

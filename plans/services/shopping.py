@@ -9,6 +9,7 @@ from django.db import transaction
 
 from plans.models import CuttingSheet, Plan, ShoppingLine
 from plans.queries.real_cloth import of_fabric, off_the_bolt
+from plans.queries.washing import shrinkage_of
 from plans.services.errors import PlanError
 from quiltbook.people.models import Person
 from quiltbook.yardage.buying import buy
@@ -24,7 +25,8 @@ def length_to_buy(*, sheet: CuttingSheet, lay_out: Callable[[CuttingJob], Layout
     if not patches:
         raise PlanError("Nothing is missing on this sheet.")
     fabric, plan = sheet.fabric, sheet.plan
-    job = off_the_bolt(plan, of_fabric("bolt", fabric, fabric.usable_width, 1), patches, sheet.method)
+    bolt = of_fabric("bolt", fabric, fabric.usable_width, 1)
+    job = off_the_bolt(plan, bolt, patches, sheet.method, shrinkage_of(plan, fabric.kind))
     try:
         bought = buy(job, lay_out=lay_out)
     except CuttingError:
