@@ -24,6 +24,8 @@ MOST_COLOURS = 6
 # Colours of a photo nearer than this (CIEDE2000) are one colour in light and shade; a colour of less than so many thousandths is a speck.
 _ONE_COLOUR, _SPECK = 9.0, 20
 _GROUPS = 16
+# Of so many thousandths, a hue on a neutral ground is what the cloth is called by: a red and white check is red.
+_SHOWS = 300
 
 # sRGB to XYZ (IEC 61966-2-1), the white it is seen by, and OKLab's two matrices (Björn Ottosson, 2020), whose hue and chroma OKLCh is.
 _XYZ = np.array(
@@ -113,8 +115,29 @@ def lightness(colour: str) -> float:
 
 def value_of(colour: str) -> str:
     """ "light", "medium" or "dark", by its lightness."""
-    light = lightness(colour)
+    return _value(lightness(colour))
+
+
+def _value(light: float) -> str:
     return "dark" if light < DARK_BELOW else "light" if light >= LIGHT_FROM else "medium"
+
+
+def value_of_print(palette: Sequence[tuple[str, int]]) -> str:
+    """ "light", "medium" or "dark" of a cloth of these colours: by their mean lightness, each counted by its share."""
+    shares = [share for _, share in palette]
+    return _value(float(np.average(lab(one for one, _ in palette)[:, 0], weights=shares)))
+
+
+def main_of(palette: Sequence[tuple[str, int]]) -> str:
+    """What a cloth of these colours is called by: the commonest, save that a neutral ground gives way to a hue that covers enough of it."""
+    ground = palette[0][0]
+    hues = [one for one, share in palette if share >= _SHOWS and not is_neutral(one)]
+    return hues[0] if hues and is_neutral(ground) else ground
+
+
+def is_neutral(colour: str) -> bool:
+    """Whether it has no hue to speak of: grey, cream, white or black."""
+    return bool(oklch([colour])[0, 1] < NEUTRAL_BELOW)
 
 
 def said(colour: str) -> str:
@@ -263,11 +286,6 @@ def _relation(step: float, turn: float, *, neutral: bool, beside_neutral: bool) 
     if beside_neutral or turn <= _SAME:
         return LIGHTER if step >= _STEP else DARKER if step <= -_STEP else ""
     return NEIGHBOUR if turn <= _NEXT else OPPOSITE if turn >= _FAR else ""
-
-
-def is_neutral(colour: str) -> bool:
-    """Whether it has no hue to speak of: grey, cream, white or black."""
-    return bool(oklch([colour])[0, 1] < NEUTRAL_BELOW)
 
 
 def a_few(colours: Sequence[str], beside: str, most: int) -> list[int]:

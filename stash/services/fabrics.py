@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import IntegrityError, transaction
+from PIL import Image
 
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
-from stash.colour import value_of
+from stash import colour
 from stash.models import Fabric, Movement, Tag
 from stash.services import cloth, photos
 from stash.services.cloth import Paid
@@ -102,8 +104,10 @@ def log(*, owner: Person, facts: Facts, arrival: Arrival, now: datetime, photo: 
 def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     fabric.name, fabric.kind, fabric.note = facts.name, facts.kind, facts.note
     fabric.usable_width, fabric.print_direction = facts.usable_width, facts.print_direction
-    fabric.colour, fabric.colour_by_hand = facts.colour or _seen(fabric, photo), bool(facts.colour)
-    fabric.value, fabric.value_by_hand = facts.value or value_of(fabric.colour), bool(facts.value)
+    seen = [] if facts.colour else _seen(fabric, photo)
+    fabric.colour = facts.colour or (colour.main_of(seen) if seen else fabric.colour or UNDYED)
+    fabric.value = facts.value or (colour.value_of_print(seen) if seen else colour.value_of(fabric.colour))
+    fabric.colour_by_hand, fabric.value_by_hand = bool(facts.colour), bool(facts.value)
     fabric.print_scale = facts.print_scale
     fabric.printed_width = int(facts.printed.width) if facts.printed else None
     fabric.printed_length = int(facts.printed.length) if facts.printed else None
@@ -124,12 +128,13 @@ def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     return fabric
 
 
-def _seen(fabric: Fabric, photo: bytes | None) -> str:
-    """The colour that its photo shows most of; where it has none, the colour it had."""
+def _seen(fabric: Fabric, photo: bytes | None) -> colour.Palette:
+    """The colours of its new photo, else of the one that is its face; empty where it has none."""
     if photo:
-        return photos.main_colour(photo)
+        with Image.open(io.BytesIO(photo)) as image:
+            return colour.palette(image)
     face = fabric.photos.first() if fabric.pk else None
-    return face.palette[0][0] if face and face.palette else fabric.colour or UNDYED
+    return [(one, share) for one, share in face.palette] if face else []
 
 
 def _tag(fabric: Fabric, names: Sequence[str]) -> None:

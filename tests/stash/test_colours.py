@@ -121,6 +121,23 @@ def test_a_lighter_grey_is_never_darker_in_value(grey: int) -> None:
     assert here <= above
 
 
+@pytest.mark.parametrize(
+    ("palette", "value", "main"),
+    [
+        ([(CREAM, 500), (INDIGO, 400), (BRICK, 100)], "medium", INDIGO),
+        ([(CREAM, 800), (INDIGO, 200)], "light", CREAM),
+        ([(INDIGO, 600), (CREAM, 400)], "medium", INDIGO),
+        ([("#101c38", 900), (CREAM, 100)], "dark", "#101c38"),
+        ([("#ffffff", 500), ("#000000", 500)], "medium", "#ffffff"),
+    ],
+)
+def test_a_print_has_the_mean_value_of_its_colours_and_is_called_by_its_hue(
+    palette: list[tuple[str, int]], value: str, main: str
+) -> None:
+    assert (colour.value_of_print(palette), colour.main_of(palette)) == (value, main)
+    assert colour.value_of_print([(main, 1000)]) == colour.value_of(main)
+
+
 def test_a_point_of_a_photo_has_the_colour_about_it() -> None:
     picture = striped((CREAM, 50), (BRICK, 50))
 

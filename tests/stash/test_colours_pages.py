@@ -8,11 +8,11 @@ from django.test import Client
 from PIL import Image
 
 from quiltbook.people.models import Person
-from stash.colour import palette
+from stash.colour import difference, palette
 from stash.models import Fabric, Photo, Tag
 from stash.queries.colours import MOST_IN_A_CELL, goes_with, laid_out
 from tests.factories import NOW, FabricFactory, PieceFactory
-from tests.stash.typing_in import FACTS, errors, words
+from tests.stash.typing_in import FACTS, errors, log, photo, words
 
 pytestmark = pytest.mark.django_db
 
@@ -199,6 +199,17 @@ def test_she_corrects_the_colour_of_a_photo_and_lets_the_photo_say_again(at_home
     assert "Take the colour from the photo" in words(at_home.get(f"/stash/{panel.fabric_id}/edit/"))
     back = change(at_home, panel.fabric, colour=INDIGO, picked=INDIGO, colour_of_photo="on")
     assert (back.colour, back.colour_by_hand) == (panel.palette[0][0], False)
+
+
+def test_a_new_photo_says_colour_and_value_where_she_has_not(at_home: Client, owner: Person) -> None:
+    response = log(at_home, name="Check", photo=photo(colour="#101c38"))
+    check = Fabric.objects.get()
+    assert (response.status_code, check.value, check.value_by_hand, check.colour_by_hand) == (302, "dark", False, False)
+    assert difference(check.colour, "#101c38") < 2
+
+    log(at_home, name="Said", colour=BRICK, value="light", photo=photo(colour="#101c38"))
+    told = Fabric.objects.get(name="Said")
+    assert (told.colour, told.colour_by_hand, told.value, told.value_by_hand) == (BRICK, True, "light", True)
 
 
 def test_tags_are_typed_with_commas_and_shown_as_links(at_home: Client, kelp: Fabric) -> None:
