@@ -321,7 +321,9 @@ def test_she_chooses_the_order(at_home: Client, owner: Person) -> None:
 
 
 def test_each_thing_asked_for_can_be_let_go_by_itself(at_home: Client, shelf: dict[str, Fabric]) -> None:
-    response = at_home.get("/stash/?words=a&tags=sea&tags=gift&amount=4+x+4+in&in_one=on&value=&sort=name&near=%231f2f5c")
+    response = at_home.get(
+        "/stash/?words=a&tags=sea&tags=gift&amount=4+x+4+in&in_one=on&value=&sort=name&near=%231f2f5c"
+    )
 
     without = {chip.words: chip.without for chip in response.context["chips"]}
     assert list(without) == [
