@@ -96,6 +96,7 @@ class FinishingRows:
     backing_missed: str
     wadding: WaddingRows
     binding: BindingRow
+    washes_first: bool
 
 
 def finishing_rows(plan: Plan, work: Worked, system: System) -> FinishingRows:
@@ -113,6 +114,7 @@ def finishing_rows(plan: Plan, work: Worked, system: System) -> FinishingRows:
         backing_missed=_missed(plan, work),
         wadding=_wadding(plan, work, system),
         binding=_binding(plan, work.binding, system),
+        washes_first=plan.washes_first,
     )
 
 

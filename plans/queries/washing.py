@@ -23,6 +23,15 @@ def shrinkage_of(plan: Plan, kind: str = Fabric.Kind.COTTON) -> Shrinkage | None
     return to_reckon_with(learned(owner=plan.owner, kind=kind))
 
 
+def width_to_cut(plan: Plan, width: int) -> int:
+    """Of cloth of that usable width, what is left to be cut: down to the cutting step where the wash takes some of it."""
+    lost = shrinkage_of(plan)
+    if lost is None:
+        return width
+    left = floor(width * (1 - Fraction(lost.width)))
+    return left // plan.cutting_step * plan.cutting_step
+
+
 def still_to_wash(plan: Plan, pieces: Sequence[Piece]) -> frozenset[int]:
     """Of pieces of one fabric or several, the ids of those the plan washes first and that are not washed yet. An offcut that is still
     to come is as washed as the cloth it comes from."""

@@ -14,6 +14,7 @@ from django.utils.text import slugify
 from plans.models import Plan, Round
 from plans.models.plan import BindingJoin, CentreKind
 from plans.queries.pieces import engine_centre, pieced_units
+from plans.queries.washing import width_to_cut
 from quiltbook.measures import Size, round_up
 from quiltbook.yardage.finishing import Backing, Binding, backing, binding, wadding
 from quiltbook.yardage.motifs import Motif, MotifsOnRound
@@ -144,7 +145,7 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
         back = backing(
             top.finished,
             overage=plan.backing_overage,
-            cloth_width=plan.backing_width,
+            cloth_width=width_to_cut(plan, plan.backing_width),
             seam_allowance=plan.backing_seam,
             increment=plan.shop_step,
             repeat=plan.backing_repeat,
@@ -154,7 +155,7 @@ def worked_from(plan: Plan, rounds: Sequence[Round]) -> Worked | Fault:
             top.finished,
             extra=plan.binding_extra,
             strip_width=plan.binding_strip,
-            cloth_width=plan.usable_width,
+            cloth_width=width_to_cut(plan, plan.usable_width),
             join=plan.binding_join,
             seam_allowance=plan.seam_allowance,
         )
@@ -324,7 +325,7 @@ def _backing_role(plan: Plan, back: Backing) -> Role:
         panel = Size(panel.length, panel.width)
     width, length = (round_up(side, plan.cutting_step) for side in (panel.width, panel.length))
     if best.seams == "diagonal":
-        width = plan.backing_width
+        width = width_to_cut(plan, plan.backing_width)
     patch = RolePatch("backing panel", Size(width, length), best.panels, True, 1, None)
     return Role("backing", "backing", "Backing", None, (patch,))
 
@@ -341,7 +342,7 @@ def _binding_role(plan: Plan, bound: Binding) -> Role:
 
 def _bias_squares(plan: Plan, bound: Binding) -> RolePatch:
     """On the cutting step, but never wider than the cloth it just fits."""
-    side = min(round_up(bound.square or 0, plan.cutting_step), plan.usable_width)
+    side = min(round_up(bound.square or 0, plan.cutting_step), width_to_cut(plan, plan.usable_width))
     return RolePatch("bias square", Size(side, side), bound.squares, True, 1, None)
 
 

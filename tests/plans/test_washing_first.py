@@ -174,6 +174,17 @@ def test_narrower_washed_cloth_gives_fewer_a_strip(owner: Person, plan: Plan) ->
     assert "four a strip" in soft(at_once(row, framed_as_it_comes(plan), System.INCHES).how[0])
 
 
+def test_a_backing_two_full_widths_wide_takes_three_once_they_are_washed(owner: Person) -> None:
+    """A top of 77 in needs 83: two widths of 42 less a seam just reach, two washed ones do not; and what is then to be cut can be."""
+    plan = framed(owner, centre=69, border=4)
+    assert work_of(plan).backing.best.panels == 2
+    washes(plan)
+    assert work_of(plan).backing.best.panels == 3
+    row = buying_page(plan, work_of(plan)).row("backing")
+    assert row is not None
+    assert not at_once(row, plan, System.INCHES).missing
+
+
 def test_what_a_draft_is_short_of_is_bought_with_the_wash_in_mind(owner: Person, plan: Plan) -> None:
     lose(owner, 0, 50)
     kelp = cloth(owner, "Kelp", inches(5, 3))
@@ -194,6 +205,7 @@ def test_she_says_it_on_the_finishing_page_and_is_told_on_the_cloth_page(at_home
     at_home.post(address, {**typed, "washes_first": "on"})
     plan.refresh_from_db()
     assert plan.washes_first
+    assert "What cloth to buy</a> has what the wash takes" in words(at_home.get(address))
     assert "checked" in str(at_home.get(address).context["form"]["washes_first"])
 
     give(plan, border_role(plan), cloth(owner, "Kelp", inches(42, 20)))
