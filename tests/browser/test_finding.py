@@ -70,7 +70,7 @@ def test_a_fabric_is_found_by_tapping_a_colour_on_a_panels_photo_and_narrowed_by
 ) -> None:
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto("/stash/")
-    page.get_by_role("link", name="All by colour").click()
+    page.get_by_role("link", name="Colours", exact=True).click()
     expect(page.get_by_role("heading", name="Stash by colour")).to_be_visible()
     assert_accessible(page)
     page.get_by_role("link", name="Heron panel").first.click()
