@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from stash.views import colours, fabric, labels, log, piece, shelf, stocktake, worth
+from stash.views import colours, fabric, labels, log, notions, piece, scraps, shelf, stocktake, worth
 
 app_name = "stash"
 
@@ -30,5 +30,17 @@ urlpatterns = [
     path("labels/", labels.labels, name="labels"),
     path("labels/sheet/", labels.sheet, name="label_sheet"),
     path("p/<str:code>/", labels.by_code, name="by_code"),
+    path("notions/", notions.notions, name="notions"),
+    path("notions/add/<slug:sort>/", notions.add, name="notion_add"),
+    path("notions/changes/<int:change_id>/undo/", notions.undo, name="notion_undo"),
+    path("notions/<int:notion_id>/", notions.notion, name="notion"),
+    path("notions/<int:notion_id>/edit/", notions.edit, name="notion_edit"),
+    path("notions/<int:notion_id>/keep/<slug:how>/", notions.keep, name="notion_keep"),
+    path("notions/<int:notion_id>/<slug:key>/", notions.act, name="notion_act"),
+    path("scraps/", scraps.scraps, name="scraps"),
+    path("scraps/changes/<int:change_id>/undo/", scraps.undo, name="scrap_undo"),
+    path("scraps/<int:bin_id>/", scraps.scrap_bin, name="scrap_bin"),
+    path("scraps/<int:bin_id>/edit/", scraps.edit, name="scrap_edit"),
+    path("scraps/<int:bin_id>/<slug:key>/", scraps.act, name="scrap_act"),
     path("movements/<int:movement_id>/undo/", fabric.undo, name="undo"),
 ]

@@ -19,7 +19,7 @@ from stash.queries.money import of_fabric
 from stash.queries.shelf import fabric as fabric_row
 from stash.queries.shelf import places
 from stash.queries.shrinkage import learned, told
-from stash.services import cloth, fabrics, ledger, photos
+from stash.services import cloth, fabrics, photos, scraps
 from stash.services.errors import StashError
 from stash.views.log import kept_photo
 
@@ -115,7 +115,7 @@ def undo(request: PersonRequest, movement_id: int) -> HttpResponse:
     owner = request.user
     movement = get_object_or_404(Movement.objects.of(owner), pk=movement_id)
     try:
-        reversal = ledger.undo(movement=movement, day=today(request), now=clock.now())
+        reversal = scraps.undo(movement=movement, day=today(request), now=clock.now())
     except StashError as why:
         warn(request, str(why))
         return go(request, _page_of(movement))
