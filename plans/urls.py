@@ -3,6 +3,7 @@
 from django.urls import path
 
 from plans.views import (
+    archive,
     buying,
     cloth,
     cutting,
@@ -22,6 +23,9 @@ app_name = "plans"
 
 urlpatterns = [
     path("", home.on_the_go, name="on_the_go"),
+    # Everything of hers
+    path("you/everything/", archive.everything, name="archive"),
+    path("you/everything/download/", archive.download, name="archive_download"),
     # All plans, and one
     path("plans/", plans.plans, name="plans"),
     path("plans/new/", plans.new, name="new"),

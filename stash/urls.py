@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from stash.views import colours, fabric, labels, log, notions, piece, scraps, shelf, stocktake, worth
+from stash.views import colours, exchange, fabric, labels, log, notions, piece, scraps, shelf, stocktake, worth
 
 app_name = "stash"
 
@@ -42,5 +42,9 @@ urlpatterns = [
     path("scraps/<int:bin_id>/", scraps.scrap_bin, name="scrap_bin"),
     path("scraps/<int:bin_id>/edit/", scraps.edit, name="scrap_edit"),
     path("scraps/<int:bin_id>/<slug:key>/", scraps.act, name="scrap_act"),
+    path("exchange/", exchange.exchange, name="exchange"),
+    path("exchange/table/", exchange.table, name="exchange_table"),
+    path("exchange/look/<str:name>/", exchange.look, name="exchange_look"),
+    path("exchange/<int:row_id>/undo/", exchange.undo, name="exchange_undo"),
     path("movements/<int:movement_id>/undo/", fabric.undo, name="undo"),
 ]
