@@ -12,6 +12,7 @@ from plans.views import (
     hours,
     left,
     nested,
+    notions,
     plans,
     sewing,
     shopping,
@@ -101,4 +102,8 @@ urlpatterns = [
     path("plans/<int:plan_id>/finishing/", finishing.finishing, name="finishing"),
     path("plans/<int:plan_id>/finishing/live/", finishing.live, name="finishing_live"),
     path("plans/<int:plan_id>/finishing/put/", finishing.put, name="finishing_put"),
+    path("plans/<int:plan_id>/finishing/notions/", notions.choose, name="notions_choose"),
+    path("plans/<int:plan_id>/finishing/notions/<slug:key>/used/", notions.used, name="notion_used"),
+    path("plans/<int:plan_id>/finishing/notions/<slug:key>/put/", notions.put, name="notion_put"),
+    path("plans/<int:plan_id>/finishing/notions/changes/<int:change_id>/", notions.unused, name="notion_unused"),
 ]

@@ -29,7 +29,6 @@ from stash.services.notions import Came, Facts
 
 MOST = Decimal(1_000_000)
 WIDEST = 10 * NM_PER_METRE
-LARGEST_SHAPE = NM_PER_METRE
 UNDYED = "#efe6d0"
 
 HEXAGON, PETAL, DIAMOND, OTHER_SHAPE = "hexagon", "hexagon petal", "diamond", "other"
@@ -54,7 +53,8 @@ class Sort:
     asks: tuple[str, ...] = ()
 
 
-_SIZES = ("shape", "side", "rise", "width", "length")
+_MEASURES = ("side", "rise", "width", "length")
+_SIZES = ("shape", *_MEASURES)
 SORTS: Mapping[str, Sort] = {
     "thread": Sort("Thread", Notion.Kind.THREAD, Notion.Unit.METRE, "Length", asks=("colour", "weight")),
     "wadding-roll": Sort(
@@ -190,8 +190,8 @@ class FactsForm(forms.Form):
     def _asked(self, name: str) -> forms.Field:
         papers = "shape" in self.sort.asks
 
-        def length(label: str, help_text: str = "", *, most: int = WIDEST, required: bool = not papers) -> LengthField:
-            return LengthField(system=self.system, most=most, label=label, help_text=help_text, required=required)
+        def length(label: str, help_text: str = "") -> LengthField:
+            return LengthField(system=self.system, most=WIDEST, label=label, help_text=help_text)
 
         match name:
             case "colour":
@@ -203,7 +203,7 @@ class FactsForm(forms.Form):
                     label="Shape", choices=SHAPES, initial=HEXAGON, error_messages=choices_error("a shape")
                 )
             case "side":
-                return length("Side", "Of one, finished, as papers are sold.", most=LARGEST_SHAPE)
+                return length("Side", "Of one, finished, as papers are sold.")
             case "rise":
                 return length("Rise of the curved edge", "Of a petal: as much as its side if you are not sure.")
             case "width":
@@ -216,10 +216,11 @@ class FactsForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if "shape" in cleaned:
-            for name in _needed(cleaned["shape"]):
-                if name not in self.errors and not cleaned.get(name):
-                    self.add_error(name, "Write a length for this shape.")
+        if "shape" in self.fields:
+            needed = _needed(cleaned.get("shape", ""))
+            for name in _MEASURES:
+                if name not in needed:
+                    self.errors.pop(name, None)
         return cleaned
 
     def facts(self) -> Facts:
@@ -258,8 +259,9 @@ class FactsForm(forms.Form):
 
 
 def _needed(shape: str) -> tuple[str, ...]:
-    if shape == OTHER_SHAPE:
-        return ("width", "length")
+    """The measures of a shape; none of one that is not known."""
+    if shape in ("", OTHER_SHAPE):
+        return ("width", "length") if shape else ()
     return ("side", "rise") if shape == PETAL else ("side",)
 
 
