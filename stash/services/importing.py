@@ -101,6 +101,11 @@ def aside(*, owner: Person, name: str) -> bytes:
         return bytes(file.read())
 
 
+def drop_aside(*, owner: Person, name: str) -> None:
+    """It came in, so nobody asks for it again."""
+    default_storage.delete(_aside(owner, name))
+
+
 def _aside(owner: Person, name: str) -> str:
     return f"{owner.pk}/tables/{name}.csv"
 

@@ -66,7 +66,9 @@ def look(request: PersonRequest, name: str) -> HttpResponse:
         if checked.wrong and not form.cleaned_data["leave_out"]:
             form.add_error("leave_out", "Some rows are wrong, so nothing was taken in: tick this, or put them right.")
         else:
-            return _told(request, importing.take_in(owner=owner, cloths=checked.cloths, now=clock.now()), checked)
+            taken = importing.take_in(owner=owner, cloths=checked.cloths, now=clock.now())
+            importing.drop_aside(owner=owner, name=name)
+            return _told(request, taken, checked)
     context = {
         "form": form,
         "checked": checked,

@@ -108,7 +108,7 @@ def test_a_broken_row_is_told_by_its_cell_and_nothing_changes(
     assert [row.number for row in checked.coming] == [2, 4]
 
     address = upload(at_home, text)
-    assert "Row 3" in at_home.get(address).content.decode()
+    assert "Row&nbsp;3<" in at_home.get(address).content.decode()
     refused = at_home.post(address)
     assert refused.status_code == 200
     assert "nothing was taken in" in refused.content.decode()

@@ -115,7 +115,7 @@ def test_the_same_file_twice_adds_nothing(at_home: Client, owner: Person) -> Non
 
     address = upload(at_home, GOOD)
     page = at_home.get(address).content.decode()
-    assert "3 rows: left as they are" in page
+    assert "3 rows, left as they are" in page
     assert "There is nothing in it that could come in" in page
     assert "nothing new" in at_home.post(address, follow=True).content.decode()
     assert everything() == before
