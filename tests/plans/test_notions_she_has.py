@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -264,3 +264,13 @@ def test_the_page_reads_as_often_for_many_notions_as_for_few(at_home: Client, ow
             at_home.get(page_of(plan))
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+def test_a_need_has_one_choice_and_says_which_it_is_for(owner: Person, plan: Plan) -> None:
+    ecru = have(owner, "thread", "Ecru", "5")
+    NotionChoice.objects.create(plan=plan, need=SEAMS, notion=ecru)
+    NotionChoice.objects.create(plan=plan, need=HEM, notion=ecru)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        NotionChoice.objects.create(plan=plan, need=SEAMS, notion=ecru)
+    with pytest.raises(IntegrityError, match="notion_choice_says_for_what"), transaction.atomic():
+        NotionChoice.objects.create(plan=plan, need="", notion=ecru)
