@@ -2,7 +2,21 @@
 
 from django.urls import path
 
-from stash.views import colours, exchange, fabric, labels, log, notions, piece, scraps, shelf, stocktake, worth
+from stash.views import (
+    colours,
+    exchange,
+    fabric,
+    labels,
+    log,
+    notions,
+    photos,
+    piece,
+    pile,
+    scraps,
+    shelf,
+    stocktake,
+    worth,
+)
 
 app_name = "stash"
 
@@ -17,7 +31,17 @@ urlpatterns = [
     path("log/understood/", log.understood, name="understood"),
     path("<int:fabric_id>/", fabric.fabric, name="fabric"),
     path("<int:fabric_id>/edit/", fabric.edit, name="edit"),
-    path("<int:fabric_id>/photo/<str:name>/", fabric.photo_back, name="photo_back"),
+    path("<int:fabric_id>/photos/", photos.of_fabric, name="photos"),
+    path("<int:fabric_id>/photos/undo/<str:token>/", photos.undo, name="photos_undo"),
+    path("photos/<int:photo_id>/", photos.cut, name="photo"),
+    path("photos/<int:photo_id>/face/", photos.face, name="photo_face"),
+    path("photos/<int:photo_id>/take-off/", photos.take_off, name="photo_take_off"),
+    path("pile/", pile.photos, name="pile"),
+    path("to-fill-in/", pile.waiting, name="to_fill_in"),
+    path("to-fill-in/<int:fabric_id>/", pile.fill_in, name="fill_in"),
+    path("to-fill-in/<int:fabric_id>/again/<int:movement_id>/", pile.fill_in_again, name="fill_in_again"),
+    path("to-fill-in/<int:fabric_id>/leave-out/", pile.leave_out, name="leave_out"),
+    path("to-fill-in/back/<str:token>/", pile.bring_back, name="bring_back"),
     path("<int:fabric_id>/more/", log.more, name="more"),
     path("<int:fabric_id>/more/understood/", log.understood, name="more_understood"),
     path("pieces/<int:piece_id>/", piece.piece, name="piece"),
