@@ -3,7 +3,6 @@
 from django.urls import path
 
 from plans.views import (
-    archive,
     buying,
     cloth,
     cutting,
@@ -12,7 +11,6 @@ from plans.views import (
     hours,
     left,
     nested,
-    notions,
     plans,
     sewing,
     shopping,
@@ -24,9 +22,6 @@ app_name = "plans"
 
 urlpatterns = [
     path("", home.on_the_go, name="on_the_go"),
-    # Everything of hers
-    path("you/everything/", archive.everything, name="archive"),
-    path("you/everything/download/", archive.download, name="archive_download"),
     # All plans, and one
     path("plans/", plans.plans, name="plans"),
     path("plans/new/", plans.new, name="new"),
@@ -102,8 +97,4 @@ urlpatterns = [
     path("plans/<int:plan_id>/finishing/", finishing.finishing, name="finishing"),
     path("plans/<int:plan_id>/finishing/live/", finishing.live, name="finishing_live"),
     path("plans/<int:plan_id>/finishing/put/", finishing.put, name="finishing_put"),
-    path("plans/<int:plan_id>/finishing/notions/", notions.choose, name="notions_choose"),
-    path("plans/<int:plan_id>/finishing/notions/<slug:key>/used/", notions.used, name="notion_used"),
-    path("plans/<int:plan_id>/finishing/notions/<slug:key>/put/", notions.put, name="notion_put"),
-    path("plans/<int:plan_id>/finishing/notions/changes/<int:change_id>/", notions.unused, name="notion_unused"),
 ]

@@ -125,14 +125,8 @@ STORAGES = {
 if DEBUG:
     STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
 
-# Of a form, all but its files is kept in memory, up to so many bytes; files go to disk, up to so many and so large in all.
+# Of a form, all but its files is kept in memory, up to so many bytes.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
-DATA_UPLOAD_MAX_NUMBER_FILES = 60
-FILE_UPLOAD_HANDLERS = [
-    "quiltbook.web.uploads.Bounded",
-    "django.core.files.uploadhandler.MemoryFileUploadHandler",
-    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
-]
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 

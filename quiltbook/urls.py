@@ -4,8 +4,6 @@ from django.urls import include, path
 
 from quiltbook.web.media import photo
 
-handler400 = "quiltbook.web.uploads.refused"
-
 urlpatterns = [
     path("you/", include("quiltbook.people.urls")),
     path("stash/", include("stash.urls")),

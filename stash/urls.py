@@ -2,21 +2,7 @@
 
 from django.urls import path
 
-from stash.views import (
-    colours,
-    exchange,
-    fabric,
-    labels,
-    log,
-    notions,
-    photos,
-    piece,
-    pile,
-    scraps,
-    shelf,
-    stocktake,
-    worth,
-)
+from stash.views import colours, fabric, labels, log, piece, shelf, stocktake, worth
 
 app_name = "stash"
 
@@ -31,17 +17,7 @@ urlpatterns = [
     path("log/understood/", log.understood, name="understood"),
     path("<int:fabric_id>/", fabric.fabric, name="fabric"),
     path("<int:fabric_id>/edit/", fabric.edit, name="edit"),
-    path("<int:fabric_id>/photos/", photos.of_fabric, name="photos"),
-    path("<int:fabric_id>/photos/undo/<str:token>/", photos.undo, name="photos_undo"),
-    path("photos/<int:photo_id>/", photos.cut, name="photo"),
-    path("photos/<int:photo_id>/face/", photos.face, name="photo_face"),
-    path("photos/<int:photo_id>/take-off/", photos.take_off, name="photo_take_off"),
-    path("pile/", pile.photos, name="pile"),
-    path("to-fill-in/", pile.waiting, name="to_fill_in"),
-    path("to-fill-in/<int:fabric_id>/", pile.fill_in, name="fill_in"),
-    path("to-fill-in/<int:fabric_id>/again/<int:movement_id>/", pile.fill_in_again, name="fill_in_again"),
-    path("to-fill-in/<int:fabric_id>/leave-out/", pile.leave_out, name="leave_out"),
-    path("to-fill-in/back/<str:token>/", pile.bring_back, name="bring_back"),
+    path("<int:fabric_id>/photo/<str:name>/", fabric.photo_back, name="photo_back"),
     path("<int:fabric_id>/more/", log.more, name="more"),
     path("<int:fabric_id>/more/understood/", log.understood, name="more_understood"),
     path("pieces/<int:piece_id>/", piece.piece, name="piece"),
@@ -54,21 +30,5 @@ urlpatterns = [
     path("labels/", labels.labels, name="labels"),
     path("labels/sheet/", labels.sheet, name="label_sheet"),
     path("p/<str:code>/", labels.by_code, name="by_code"),
-    path("notions/", notions.notions, name="notions"),
-    path("notions/add/<slug:sort>/", notions.add, name="notion_add"),
-    path("notions/changes/<int:change_id>/undo/", notions.undo, name="notion_undo"),
-    path("notions/<int:notion_id>/", notions.notion, name="notion"),
-    path("notions/<int:notion_id>/edit/", notions.edit, name="notion_edit"),
-    path("notions/<int:notion_id>/keep/<slug:how>/", notions.keep, name="notion_keep"),
-    path("notions/<int:notion_id>/<slug:key>/", notions.act, name="notion_act"),
-    path("scraps/", scraps.scraps, name="scraps"),
-    path("scraps/changes/<int:change_id>/undo/", scraps.undo, name="scrap_undo"),
-    path("scraps/<int:bin_id>/", scraps.scrap_bin, name="scrap_bin"),
-    path("scraps/<int:bin_id>/edit/", scraps.edit, name="scrap_edit"),
-    path("scraps/<int:bin_id>/<slug:key>/", scraps.act, name="scrap_act"),
-    path("exchange/", exchange.exchange, name="exchange"),
-    path("exchange/table/", exchange.table, name="exchange_table"),
-    path("exchange/look/<str:name>/", exchange.look, name="exchange_look"),
-    path("exchange/<int:row_id>/undo/", exchange.undo, name="exchange_undo"),
     path("movements/<int:movement_id>/undo/", fabric.undo, name="undo"),
 ]

@@ -1,7 +1,6 @@
 """Quilts planned and sewn: the plan and its rounds, the cloth allotted and the sheets that hold it, the work log, and what to buy."""
 
 from plans.models.allotment import Allotment, PrintWish
-from plans.models.notion_choice import NotionChoice
 from plans.models.plan import Plan
 from plans.models.round import Round
 from plans.models.search import LayoutSearch
@@ -14,7 +13,6 @@ __all__ = [
     "CuttingSheet",
     "LayoutSearch",
     "Miscut",
-    "NotionChoice",
     "Plan",
     "PrintWish",
     "Round",

@@ -43,13 +43,11 @@ _STITCHES = {
 
 @dataclass(frozen=True, slots=True)
 class ThreadRow:
-    """One kind of sewing: how far it runs, the thread it takes with what is lost (`taken`, in nm), and the spools that hold so much."""
+    """One kind of sewing: how far it runs, the thread it takes with what is lost, and the spools that hold so much."""
 
-    what: str
     name: str
     line: str
     thread: str
-    taken: Length
     spools: int
     needlefuls: int
     how: str
@@ -57,10 +55,8 @@ class ThreadRow:
 
 @dataclass(frozen=True, slots=True)
 class PaperRow:
-    """Papers of one shape (`kind` as the engine calls it) and finished size. `side` is that of a hexagon, which papers are sold by;
-    else None."""
+    """Papers of one shape and finished size. `side` is that of a hexagon, which papers are sold by; else None."""
 
-    kind: str
     shape: str
     size: Size
     side: Length | None
@@ -151,16 +147,7 @@ def _thread(line: SewnLine, spool: int, system: System) -> ThreadRow:
     )
     if line.stitch.kind not in MACHINE:
         how += f" About {line.stitches:,} stitches; the needle is threaded about {line.needlefuls:,} times."
-    return ThreadRow(
-        what=line.what,
-        name=SEWN[line.what],
-        line=sewn,
-        thread=taken,
-        taken=line.thread.with_waste,
-        spools=line.thread.spools,
-        needlefuls=line.needlefuls,
-        how=how,
-    )
+    return ThreadRow(SEWN[line.what], sewn, taken, line.thread.spools, line.needlefuls, how)
 
 
 def _papers(each: Papers, plan: Plan, system: System) -> PaperRow:
@@ -168,9 +155,7 @@ def _papers(each: Papers, plan: Plan, system: System) -> PaperRow:
     packs = "one pack" if each.packs == 1 else f"{number(each.packs)} packs"
     how = f"{each.pieces} pieces, each paper {used}: {each.papers} papers; in packs of {plan.papers_pack}, {packs}."
     side = Fraction(each.size.length) / 2 if each.shape == "hexagon" else None
-    return PaperRow(
-        each.shape, f"{each.shape}s".capitalize(), each.size, side, each.pieces, each.papers, each.packs, how
-    )
+    return PaperRow(f"{each.shape}s".capitalize(), each.size, side, each.pieces, each.papers, each.packs, how)
 
 
 def _adhesive(plan: Plan, work: Worked, system: System) -> Adhesive | None:

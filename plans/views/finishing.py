@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from plans.forms.finishing import FiguresForm
-from plans.forms.notion_choices import ChoicesForm
 from plans.models import Plan
 from plans.queries.finishing import finishing_rows
 from plans.queries.finishing_list import lines
@@ -20,7 +19,6 @@ from plans.services import buying
 from plans.services import plans as services
 from plans.services.errors import PlanError
 from plans.views.frame import plan_page
-from plans.views.notions import needs_of
 from plans.views.owned import own_plan
 from quiltbook.people.requests import PersonRequest
 from quiltbook.web import clock
@@ -42,8 +40,9 @@ def finishing(request: PersonRequest, plan_id: int) -> HttpResponse:
             say(request, "The figures are kept.")
             return go(request, reverse("plans:finishing", args=[plan.pk]))
     shown, done = (typed, work) if isinstance(work, Worked) else (plan, worked(plan))
-    context = {"form": form, **_told(request, shown, done), **_boxes(request, plan, done)}
-    return plan_page(request, plan, "plans/finishing.html", "finishing", context, done=done)
+    return plan_page(
+        request, plan, "plans/finishing.html", "finishing", {"form": form, **_told(request, shown, done)}, done=done
+    )
 
 
 @require_POST
@@ -100,11 +99,3 @@ def _told(request: PersonRequest, plan: Plan, work: Worked | Fault | None) -> di
     if not isinstance(work, Worked):
         return {"rows": None}
     return {"rows": finishing_rows(plan, work, system), "notions": notions_rows(plan, work, system)}
-
-
-def _boxes(request: PersonRequest, plan: Plan, work: Worked | Fault) -> dict[str, Any]:
-    """What she has for it, by the figures that are kept."""
-    if not isinstance(work, Worked):
-        return {}
-    found = needs_of(request, plan, work)
-    return {"needs": found, "choices": ChoicesForm(needs=found)}

@@ -194,10 +194,6 @@ class ColourField(forms.CharField):
         return colour
 
 
-_PHOTOS = "image/jpeg,image/png,image/webp,image/avif,image/heic,image/heif,.heic,.heif"
-_NO_PHOTO = {"empty": "That file is empty. Choose a photo.", "invalid": "No photo arrived. Choose it again."}
-
-
 class PhotoField(forms.FileField):
     """One photo, tidied (see photos.py); None where none was chosen."""
 
@@ -205,10 +201,13 @@ class PhotoField(forms.FileField):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.error_messages |= _NO_PHOTO
+        self.error_messages |= {
+            "empty": "That file is empty. Choose a photo.",
+            "invalid": "No photo arrived. Choose it again.",
+        }
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
-        return {**super().widget_attrs(widget), "accept": _PHOTOS}
+        return {**super().widget_attrs(widget), "accept": "image/jpeg,image/png,image/webp"}
 
     def clean(self, data: Any, initial: Any = None) -> Photo | None:
         upload = super().clean(data, initial)
@@ -218,36 +217,3 @@ class PhotoField(forms.FileField):
             return tidy(upload)
         except PhotoError as wrong:
             raise ValidationError(str(wrong), code="photo") from wrong
-
-
-class SeveralFiles(forms.FileInput):
-    """Chooses several files at once."""
-
-    allow_multiple_selected = True
-
-    def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
-        return files.getlist(name) if hasattr(files, "getlist") else [files[name]] if name in files else []
-
-
-class PhotosField(forms.FileField):
-    """Up to `most` photos, as they arrived: tidying is left to whoever takes them one by one, so that one bad one spoils no other."""
-
-    widget = SeveralFiles
-
-    def __init__(self, *, most: int, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.most = most
-        self.error_messages |= {**_NO_PHOTO, "required": "Choose one photo or more."}
-
-    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
-        return {**super().widget_attrs(widget), "accept": _PHOTOS}
-
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile[Any]]:
-        uploads = [upload for upload in data or () if isinstance(upload, UploadedFile)]
-        if self.required and not uploads:
-            raise ValidationError(self.error_messages["required"], code="required")
-        if len(uploads) > self.most:
-            raise ValidationError(
-                f"Choose at most {self.most} photos at a time: that was {len(uploads)}.", code="too_many"
-            )
-        return uploads

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 
 from django.utils.safestring import SafeString
 
-from quiltbook.measures import NM_PER_CM, Length, Size
+from quiltbook.measures import NM_PER_CM, Length
 from quiltbook.yardage.shapes import Edge
 
 _HEX = re.compile(r"#[0-9a-fA-F]{6}\Z")
@@ -79,13 +79,11 @@ def path(outline: Sequence[Edge]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How a cloth looks in a drawing: its name, its colour (#rrggbb) and, if there is one, its photo's address, with how much cloth the
-    photo shows (nm), where that is known."""
+    """How a cloth looks in a drawing: its name, its colour (#rrggbb) and, if there is one, its photo's address."""
 
     name: str
     colour: str = ""
     photo: str = ""
-    shows: Size | None = None
 
 
 # Marks on a tile of 4 by 4: enough to tell twelve cloths apart without colour, faint enough to be cloth.
@@ -106,19 +104,16 @@ MARKS = (
 
 
 def pattern(svg: Element, name: str, look: Look, mark: int, tile: float) -> str:
-    """Define a cloth as a fill and return what to write in a fill attribute: true to scale where it is known how much cloth its photo shows,
-    else `tile` cm to the repeat of a mark and five of those to a photo."""
+    """Define a cloth as a fill, `tile` cm to the repeat, and return what to write in a fill attribute."""
     defs = svg.find("defs")
     if defs is None:
         defs = element(svg, "defs")
-    width = height = number(tile * 5 if look.photo else tile)
-    if look.photo and look.shows:
-        width, height = cm(look.shows.width), cm(look.shows.length)
-    made = element(defs, "pattern", id=name, patternUnits="userSpaceOnUse", width=width, height=height)
+    side = number(tile * 5 if look.photo else tile)
+    made = element(defs, "pattern", id=name, patternUnits="userSpaceOnUse", width=side, height=side)
     colour = look.colour if _HEX.match(look.colour) else NO_COLOUR
-    element(made, "rect", width=width, height=height, fill=colour)
+    element(made, "rect", width=side, height=side, fill=colour)
     if look.photo:
-        element(made, "image", href=look.photo, width=width, height=height, preserveAspectRatio="xMidYMid slice")
+        element(made, "image", href=look.photo, width=side, height=side, preserveAspectRatio="xMidYMid slice")
     else:
         element(
             made,

@@ -94,8 +94,17 @@ class LogForm(ArrivalForm, FactsForm):
 
     def __init__(self, *args: Any, owner: Person, today: date, **kwargs: Any) -> None:
         FactsForm.__init__(self, *args, owner=owner, **kwargs)
-        self.add_arrival(owner, today, self.typed_width() or owner.settings.usable_width)
+        self.add_arrival(owner, today, self._typed_width() or owner.settings.usable_width)
         self.order_fields(["name", "amount", "place", "label", "photo", "picked", "colour"])
+
+    def _typed_width(self) -> int | None:
+        """The width of a length off the bolt is the one she just typed, if that can be read."""
+        width = self.fields["usable_width"]
+        assert isinstance(width, LengthField)  # noqa: S101, made so by FactsForm
+        try:
+            return width.clean(self.data.get(self.add_prefix("usable_width")))
+        except ValidationError:
+            return None
 
     def clean(self) -> None:
         super().clean()

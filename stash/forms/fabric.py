@@ -10,7 +10,6 @@ from django.core.exceptions import ValidationError
 from quiltbook.measures import NM_PER_METRE, Size, System
 from quiltbook.people.models import Person
 from quiltbook.web.fields import ColourField, LengthField, PhotoField, Words
-from quiltbook.web.photos import KINDS
 from stash.forms.fields import TagsField, choices_error
 from stash.models import Fabric
 from stash.services import photos
@@ -20,8 +19,7 @@ WIDEST = 5 * NM_PER_METRE
 
 
 class FactsForm(forms.Form):
-    """The facts of a new fabric, or of `fabric`. Valid, it gives `facts()` and, of a new one, `photo`, the WebP bytes of its photo if there is
-    one: those of a fabric that is known have a page of their own.
+    """The facts of a new fabric, or of `fabric`. Valid, it gives `facts()` and `photo`, the WebP bytes of a new photo if there is one.
 
     A photo set aside by an earlier try comes back by its name in `kept_photo`, and is then `kept`; `twin` is the fabric that has the
     name already."""
@@ -34,8 +32,7 @@ class FactsForm(forms.Form):
         self.kept = ""
         self._add_facts(owner.settings.measures)
         self._add_colours()
-        if fabric is None:
-            self._add_photo()
+        self._add_photo()
         if fabric is None:
             self.initial = {
                 "kind": Fabric.Kind.COTTON,
@@ -133,20 +130,12 @@ class FactsForm(forms.Form):
 
     def _add_photo(self) -> None:
         self.fields["photo"] = PhotoField(
-            required=False,
-            label="Photo",
-            widget=forms.FileInput,
-            help_text=f"{KINDS[:1].upper()}{KINDS[1:]} of up to 15 MB.",
+            required=False, label="Photo", widget=forms.FileInput, help_text="A JPEG, PNG or WebP of up to 15 MB."
         )
-
-    def typed_width(self) -> int | None:
-        """The width of a length off the bolt is the one she just typed, if that can be read."""
-        width = self.fields["usable_width"]
-        assert isinstance(width, LengthField)  # noqa: S101, made so above
-        try:
-            return width.clean(self.data.get(self.add_prefix("usable_width")))
-        except ValidationError:
-            return None
+        if self.fabric is not None and self.fabric.photo:
+            self.fields["without_photo"] = forms.BooleanField(
+                required=False, label="Show its colour instead of the photo"
+            )
 
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"]
@@ -169,8 +158,7 @@ class FactsForm(forms.Form):
 
     def clean(self) -> None:
         super().clean()
-        if self.fabric is None:
-            self._take_photo()
+        self._take_photo()
         data = self.cleaned_data
         if data.get("kind") != Fabric.Kind.PANEL:
             data |= {"printed_width": None, "printed_length": None}

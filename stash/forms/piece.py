@@ -11,8 +11,7 @@ from quiltbook.measures import Size
 from quiltbook.people.models import Person
 from quiltbook.web.fields import LengthField, Words
 from stash.forms.arrival import LONGEST, AnAmount
-from stash.forms.fields import choices_error
-from stash.models import Piece, ScrapBin
+from stash.models import Piece
 
 
 def _place(now: str = "") -> Words:
@@ -70,20 +69,3 @@ class GoneForm(PieceForm):
 
     def add_fields(self) -> None:
         self.fields["note"] = Words(most=300, label="Note")
-
-
-class ScrapForm(GoneForm):
-    """Why it goes; and into which bin, where she has any."""
-
-    def add_fields(self) -> None:
-        own = ScrapBin.objects.of(self.owner)
-        if own.exists():
-            self.fields["scrap_bin"] = forms.ModelChoiceField(
-                own,
-                required=False,
-                label="Into a scrap bin",
-                empty_label="None: it is thrown away",
-                help_text="Its weight there is reckoned from its size.",
-                error_messages=choices_error("a bin"),
-            )
-        super().add_fields()

@@ -53,9 +53,6 @@ class Notion(models.Model):
     shape = models.CharField(max_length=40, blank=True)
     width = models.BigIntegerField(null=True, blank=True)
     length = models.BigIntegerField(null=True, blank=True)
-    least = models.DecimalField(
-        max_digits=12, decimal_places=3, null=True, blank=True, help_text="Less than so much left is little."
-    )
     place = models.CharField(max_length=80, blank=True)
     note = models.TextField(blank=True, max_length=2000)
     created_at = models.DateTimeField()
@@ -82,9 +79,6 @@ class Notion(models.Model):
             models.CheckConstraint(
                 condition=(Q(width__isnull=True) | Q(width__gt=0)) & (Q(length__isnull=True) | Q(length__gt=0)),
                 name="notion_size_positive_or_absent",
-            ),
-            models.CheckConstraint(
-                condition=Q(least__isnull=True) | Q(least__gt=0), name="notion_least_positive_or_absent"
             ),
         ]
 

@@ -9,7 +9,6 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from quiltbook.measures import Size
 from stash.models.fabric import Fabric
 
 if TYPE_CHECKING:
@@ -64,15 +63,3 @@ class Photo(models.Model):
 
     def __str__(self) -> str:
         return f"photo {self.position} of {self.fabric}"
-
-    @property
-    def box(self) -> tuple[int, int, int, int]:
-        """The part that is shown: left, top, right, bottom, in dots of `whole`."""
-        return self.left, self.top, self.right, self.bottom
-
-    @property
-    def cloth(self) -> Size | None:
-        """How much cloth the part that is shown shows, in nanometres; None where nobody said."""
-        if self.shows is None:
-            return None
-        return Size(self.shows, max(1, self.shows * (self.bottom - self.top) // (self.right - self.left)))

@@ -8,7 +8,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from stash.models.ledger import AppendOnly, AppendOnlyQuerySet, Movement
+from stash.models.ledger import AppendOnly, AppendOnlyQuerySet
 
 if TYPE_CHECKING:
     from quiltbook.people.models import Person
@@ -47,7 +47,7 @@ class ScrapBin(models.Model):
 
 
 class ScrapChange(AppendOnly):
-    """So many grams more or less in a bin. `movement`: a piece that was scrapped into it, or taken out again."""
+    """So many grams more or less in a bin."""
 
     class Kind(models.TextChoices):
         ADDED = "added", "Put in"
@@ -61,9 +61,6 @@ class ScrapChange(AppendOnly):
     day = models.DateField()
     recorded_at = models.DateTimeField()
     note = models.CharField(max_length=300, blank=True)
-    movement = models.OneToOneField(
-        Movement, on_delete=models.CASCADE, null=True, blank=True, related_name="scrap_change"
-    )
     reverses = models.OneToOneField(
         "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="reversed_by"
     )

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import IntegrityError, transaction
+from PIL import Image
 
 from quiltbook.measures import Size
 from quiltbook.people.models import Person
+from stash import colour
 from stash.models import Fabric, Movement, Tag
 from stash.services import cloth, photos
 from stash.services.cloth import Paid
@@ -49,28 +52,29 @@ class Arrival:
     label: str = ""
 
 
+@transaction.atomic
 def add(*, owner: Person, facts: Facts, now: datetime, photo: bytes | None = None) -> Fabric:
     """A fabric with no cloth of it yet. Raises StashError when she has one of that name."""
-    ready = photos.pictures(photo) if photo else None
-    with transaction.atomic():
-        fabric = _written(Fabric(owner=owner, created_at=now), facts)
-        if ready:
-            photos.add(fabric=fabric, photo=ready, now=now)
-    return fabric
+    return _written(Fabric(owner=owner, created_at=now), facts, photo)
 
 
 @transaction.atomic
-def change(*, fabric: Fabric, facts: Facts) -> Fabric:
-    """Say other things of a fabric. Raises StashError when another has that name."""
-    return _written(fabric, facts)
+def change(*, fabric: Fabric, facts: Facts, photo: bytes | None = None, without_photo: bool = False) -> Fabric:
+    """Say other things of a fabric, with another photo if one is given. Raises StashError when another has that name."""
+    if without_photo:
+        photos.drop(fabric=fabric)
+    return _written(fabric, facts, photo)
+
+
+@transaction.atomic
+def give_photo(*, fabric: Fabric, photo: bytes) -> None:
+    photos.put(fabric=fabric, photo=photo)
+    fabric.save(update_fields=["photo", "thumbnail"])
 
 
 @transaction.atomic
 def arrive(*, fabric: Fabric, arrival: Arrival, now: datetime) -> Movement:
-    """Cloth of a known fabric, bought, or counted for the first time; what was still to be said of it is said."""
-    if fabric.to_fill_in:
-        fabric.to_fill_in = False
-        fabric.save(update_fields=["to_fill_in"])
+    """Cloth of a known fabric, bought, or counted for the first time."""
     if arrival.paid is None:
         return cloth.find(
             fabric=fabric,
@@ -91,24 +95,19 @@ def arrive(*, fabric: Fabric, arrival: Arrival, now: datetime) -> Movement:
     )
 
 
+@transaction.atomic
 def log(*, owner: Person, facts: Facts, arrival: Arrival, now: datetime, photo: bytes | None = None) -> Movement:
     """A new fabric and its first cloth, both or neither."""
-    ready = photos.pictures(photo) if photo else None
-    with transaction.atomic():
-        fabric = add(owner=owner, facts=facts, now=now)
-        movement = arrive(fabric=fabric, arrival=arrival, now=now)
-        if ready:
-            photos.add(fabric=fabric, photo=ready, now=now)
-    return movement
+    return arrive(fabric=add(owner=owner, facts=facts, now=now, photo=photo), arrival=arrival, now=now)
 
 
-def _written(fabric: Fabric, facts: Facts) -> Fabric:
+def _written(fabric: Fabric, facts: Facts, photo: bytes | None) -> Fabric:
     fabric.name, fabric.kind, fabric.note = facts.name, facts.kind, facts.note
     fabric.usable_width, fabric.print_direction = facts.usable_width, facts.print_direction
-    fabric.colour, fabric.colour_by_hand = facts.colour or fabric.colour or UNDYED, bool(facts.colour)
-    fabric.value, fabric.value_by_hand = facts.value or fabric.value, bool(facts.value)
-    face = fabric.photos.first() if fabric.pk else None
-    photos.take_colours(fabric, [(one, share) for one, share in face.palette] if face else [])
+    seen = [] if facts.colour else _seen(fabric, photo)
+    fabric.colour = facts.colour or (colour.main_of(seen) if seen else fabric.colour or UNDYED)
+    fabric.value = facts.value or (colour.value_of_print(seen) if seen else colour.value_of(fabric.colour))
+    fabric.colour_by_hand, fabric.value_by_hand = bool(facts.colour), bool(facts.value)
     fabric.print_scale = facts.print_scale
     fabric.printed_width = int(facts.printed.width) if facts.printed else None
     fabric.printed_length = int(facts.printed.length) if facts.printed else None
@@ -116,13 +115,6 @@ def _written(fabric: Fabric, facts: Facts) -> Fabric:
     fabric.stripes = facts.stripes
     fabric.repeat_width = int(facts.repeat.width) if facts.repeat else None
     fabric.repeat_length = int(facts.repeat.length) if facts.repeat else None
-    save_named(fabric=fabric)
-    _tag(fabric, facts.tags)
-    return fabric
-
-
-def save_named(*, fabric: Fabric) -> None:
-    """Save a fabric under the name it has now. Raises StashError when another of hers has it."""
     try:
         with transaction.atomic():
             fabric.save()
@@ -130,6 +122,19 @@ def save_named(*, fabric: Fabric) -> None:
         if not Fabric.objects.of(fabric.owner).filter(name=fabric.name).exclude(pk=fabric.pk).exists():
             raise
         raise StashError(f"You have a fabric called {fabric.name} already.") from clash
+    if photo:
+        give_photo(fabric=fabric, photo=photo)
+    _tag(fabric, facts.tags)
+    return fabric
+
+
+def _seen(fabric: Fabric, photo: bytes | None) -> colour.Palette:
+    """The colours of its new photo, else of the one that is its face; empty where it has none."""
+    if photo:
+        with Image.open(io.BytesIO(photo)) as image:
+            return colour.palette(image)
+    face = fabric.photos.first() if fabric.pk else None
+    return [(one, share) for one, share in face.palette] if face else []
 
 
 def _tag(fabric: Fabric, names: Sequence[str]) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from django.db import transaction
 
 from quiltbook.people.models import Person
@@ -14,6 +12,6 @@ from stash.services import photos
 @transaction.atomic
 def remove_person(*, person: Person) -> None:
     """Delete an account and everything it owns; the pictures are deleted once that is done."""
-    photos.forget(fabrics=Fabric.objects.of(person).prefetch_related("photos"))
-    transaction.on_commit(partial(photos.clear_aside, owner_id=person.pk))
+    for fabric in Fabric.objects.of(person).exclude(photo=""):
+        photos.drop(fabric=fabric)
     person.delete()

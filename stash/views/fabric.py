@@ -19,8 +19,9 @@ from stash.queries.money import of_fabric
 from stash.queries.shelf import fabric as fabric_row
 from stash.queries.shelf import places
 from stash.queries.shrinkage import learned, told
-from stash.services import cloth, fabrics, scraps
+from stash.services import cloth, fabrics, ledger, photos
 from stash.services.errors import StashError
+from stash.views.log import kept_photo
 
 
 @require_http_methods(["GET", "POST"])
@@ -54,23 +55,58 @@ def fabric(request: PersonRequest, fabric_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def edit(request: PersonRequest, fabric_id: int) -> HttpResponse:
-    """Say other things of the fabric."""
+    """Say other things of the fabric, or give it another photo."""
     owner = request.user
     known = get_object_or_404(Fabric.objects.of(owner), pk=fabric_id)
     if request.method == "POST":
-        form = FactsForm(request.POST, owner=owner, fabric=known)
+        form = FactsForm(request.POST, request.FILES, owner=owner, fabric=known)
         if form.is_valid():
+            before = photos.of(fabric=known)
             try:
-                fabrics.change(fabric=known, facts=form.facts())
+                fabrics.change(
+                    fabric=known,
+                    facts=form.facts(),
+                    photo=form.photo,
+                    without_photo=form.cleaned_data.get("without_photo", False),
+                )
             except StashError as why:
                 form.add_error("name", str(why))
             else:
-                say(request, f"{known.name}: saved.")
+                gone = before if form.photo or form.cleaned_data.get("without_photo") else None
+                _say_changed(request, known, gone)
                 return go(request, reverse("stash:fabric", args=[fabric_id]))
     else:
         form = FactsForm(owner=owner, fabric=known)
-    context = {"form": form, "fabric": fabric_row(owner=owner, fabric_id=fabric_id)}
+    context = {
+        "form": form,
+        "fabric": fabric_row(owner=owner, fabric_id=fabric_id),
+        "kept": kept_photo(request, form),
+    }
     return page(request, "stash/edit.html", context)
+
+
+@require_POST
+def photo_back(request: PersonRequest, fabric_id: int, name: str) -> HttpResponse:
+    """Give the fabric back the photo it had before, while that is still set aside."""
+    owner = request.user
+    known = get_object_or_404(Fabric.objects.of(owner), pk=fabric_id)
+    photo = photos.aside(owner=owner, name=name)
+    if photo is None:
+        warn(request, "The photo it had before is no longer here.")
+    else:
+        gone = photos.of(fabric=known)
+        fabrics.give_photo(fabric=known, photo=photo)
+        _say_changed(request, known, gone)
+    return go(request, reverse("stash:fabric", args=[fabric_id]))
+
+
+def _say_changed(request: PersonRequest, known: Fabric, gone: bytes | None) -> None:
+    """Say that it is saved, with a way back to the photo that gave way, if one did."""
+    undo = ""
+    if gone is not None:
+        name = photos.set_aside(owner=request.user, photo=gone, now=clock.now())
+        undo = reverse("stash:photo_back", args=[known.pk, name])
+    say(request, f"{known.name}: saved{', with another picture' if gone else ''}.", undo=undo)
 
 
 @require_POST
@@ -79,7 +115,7 @@ def undo(request: PersonRequest, movement_id: int) -> HttpResponse:
     owner = request.user
     movement = get_object_or_404(Movement.objects.of(owner), pk=movement_id)
     try:
-        reversal = scraps.undo(movement=movement, day=today(request), now=clock.now())
+        reversal = ledger.undo(movement=movement, day=today(request), now=clock.now())
     except StashError as why:
         warn(request, str(why))
         return go(request, _page_of(movement))

@@ -13,12 +13,12 @@ from django.views.decorators.http import require_POST, require_safe
 from quiltbook.people.requests import PersonRequest, today
 from quiltbook.web import clock
 from quiltbook.web.fragments import page
-from stash.forms.piece import GoneForm, MeasuredForm, MoveForm, PieceForm, ScrapForm, SplitForm
+from stash.forms.piece import GoneForm, MeasuredForm, MoveForm, PieceForm, SplitForm
 from stash.models import Movement, Piece
 from stash.queries.history import history
 from stash.queries.shelf import fabric, one_piece, places
 from stash.queries.shrinkage import is_washed, learned, to_expect, told
-from stash.services import cloth, scraps
+from stash.services import cloth
 from stash.services.errors import StashError
 from stash.views.fabric import done
 
@@ -42,7 +42,7 @@ ACTS: Mapping[str, Act] = {
     "count": Act("Measure again", "It is not the size written down.", "It is this size", MeasuredForm),
     "split": Act("Cut it up", "Into smaller pieces, outside any plan.", "It is cut", SplitForm, "amount"),
     "give": Act("Give it away", "It leaves the shelf; say to whom if you like.", "It is given away", GoneForm),
-    "scrap": Act("Scrap it", "Too small or too worn to count any more.", "It is scrapped", ScrapForm),
+    "scrap": Act("Scrap it", "Too small or too worn to count any more.", "It is scrapped", GoneForm),
     "gone": Act("Not there any more", "You looked, and it is not where it should be.", "It is gone", GoneForm),
 }
 
@@ -84,8 +84,6 @@ def _do(key: str, form: PieceForm, day: date, now: datetime) -> Movement:
             return cloth.split(piece=piece, sizes=data["amount"], keep_rest=data["keep_rest"], day=day, now=now)
         case "give", _:
             return cloth.give_away(piece=piece, day=day, now=now, note=note)
-        case "scrap", _ if data.get("scrap_bin"):
-            return scraps.scrap_piece(piece=piece, scrap_bin=data["scrap_bin"], day=day, now=now, note=note)
         case "scrap", _:
             return cloth.scrap(piece=piece, day=day, now=now, note=note)
         case _:

@@ -13,7 +13,6 @@ from quiltbook.web.fragments import page, wants_fragment
 from stash.forms.search import PER_PAGE, Query, SearchForm, address, shown
 from stash.models import Fabric
 from stash.queries.finding import Sought, find, tags, used_up
-from stash.queries.photos import to_fill_in
 from stash.queries.shelf import places
 
 
@@ -31,7 +30,6 @@ def shelf(request: PersonRequest) -> HttpResponse:
         "form": form,
         "found": found,
         "chips": list(form.chips(like)) if good else [],
-        "waiting": 0 if part else len(to_fill_in(owner=owner)),
         "used_up": 0 if first else used_up(owner=owner),
         "in_part": part,
         "more": _more(form, end) if end < found.count else None,

@@ -1,6 +1,7 @@
 """A photo comes with cloth, is kept while the form is put right, and is its owner's alone."""
 
 import os
+import re
 from datetime import timedelta
 from pathlib import Path
 
@@ -9,10 +10,10 @@ from django.conf import settings as site
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from pytest_django import Settings
+from pytest_django import DjangoCaptureOnCommitCallbacks, Settings
 
 from quiltbook.people.models import Person
-from stash.models import Fabric, Photo
+from stash.models import Fabric
 from stash.services import photos
 from tests.factories import NOW
 from tests.stash.typing_in import FACTS, errors, log, photo
@@ -41,13 +42,12 @@ def _empty_media(settings: Settings, tmp_path: Path) -> None:
     settings.MEDIA_ROOT = tmp_path
 
 
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "AVIF"])
-def test_a_photo_is_stored_in_three_sizes_and_its_owner_sees_them(at_home: Client, kind: str) -> None:
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_a_photo_is_stored_with_a_small_copy_and_its_owner_sees_both(at_home: Client, kind: str) -> None:
     log(at_home, photo=photo(kind, size=(900, 600)))
 
-    fabric, face = Fabric.objects.get(), Photo.objects.get()
-    assert (fabric.photo.name, fabric.thumbnail.name) == (face.medium.name, face.small.name)
-    assert face.whole.size > face.medium.size > face.small.size
+    fabric = Fabric.objects.get()
+    assert fabric.photo.size > fabric.thumbnail.size
     assert sent(at_home, fabric.photo_url) == sent(at_home, fabric.thumbnail_url) == (200, "image/webp")
     assert fabric.thumbnail_url in at_home.get("/stash/").content.decode()
     assert fabric.photo_url in at_home.get(f"/stash/{fabric.pk}/").content.decode()
@@ -146,13 +146,66 @@ def test_what_is_no_photo_is_told_at_its_field(at_home: Client, upload: SimpleUp
     assert not Fabric.objects.exists()
 
 
+def change(browser: Client, fabric: Fabric, **said: object) -> None:
+    response = browser.post(f"/stash/{fabric.pk}/edit/", {**FACTS, **said})
+    assert response.status_code == 302
+
+
+def test_another_photo_takes_the_place_of_the_first(
+    at_home: Client, owner: Person, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
+) -> None:
+    log(at_home, photo=photo())
+    first = stored(owner)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        change(at_home, Fabric.objects.get(), photo=photo("PNG"))
+
+    assert len(of_fabrics(owner)) == 2
+    assert stored(owner).isdisjoint(first)
+
+
 def test_a_photo_stays_when_only_words_are_changed(at_home: Client) -> None:
     log(at_home, photo=photo())
     before = Fabric.objects.get().photo.name
 
-    assert at_home.post(f"/stash/{Fabric.objects.get().pk}/edit/", {**FACTS, "note": "Lovely"}).status_code == 302
+    change(at_home, Fabric.objects.get(), note="Lovely")
 
     assert Fabric.objects.get().photo.name == before
+
+
+def test_a_photo_can_give_way_to_the_plain_colour(
+    at_home: Client, owner: Person, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
+) -> None:
+    log(at_home, photo=photo())
+
+    with django_capture_on_commit_callbacks(execute=True):
+        change(at_home, Fabric.objects.get(), without_photo="on")
+
+    assert not Fabric.objects.get().photo
+    assert of_fabrics(owner) == set()
+
+
+def test_the_photo_that_gave_way_can_be_brought_back(at_home: Client) -> None:
+    log(at_home, photo=photo("PNG", "#9c2c2b"))
+    fabric = Fabric.objects.get()
+    before = photos.of(fabric=fabric)
+
+    page = at_home.post(f"/stash/{fabric.pk}/edit/", {**FACTS, "without_photo": "on"}, follow=True)
+    [undo] = re.findall(rf'action="(/stash/{fabric.pk}/photo/[^"]+)"', page.content.decode())
+    at_home.post(undo)
+
+    fabric.refresh_from_db()
+    assert before
+    assert photos.of(fabric=fabric) == before
+
+
+@pytest.mark.parametrize("name", ["x" * 22 + ".webp", "%00", "..%2F1"])
+def test_a_photo_that_is_not_set_aside_cannot_be_brought_back(at_home: Client, kelp: Fabric, name: str) -> None:
+    page = at_home.post(f"/stash/{kelp.pk}/photo/{name}/", follow=True)
+
+    assert page.status_code == 404 or "The photo it had before is no longer here." in page.content.decode()
+    kelp.refresh_from_db()
+    assert not kelp.photo
 
 
 def test_a_bad_photo_does_not_drive_out_the_good_one_kept(at_home: Client, owner: Person) -> None:
